@@ -1,0 +1,122 @@
+"""The decision of one lesson, the week built from it, and the sheets printed of it."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from practice.planning.types import Part
+
+PARTS = [(part.value, part.value.replace("_", " ")) for part in Part]
+
+
+class Assignment(models.Model):
+    """What the teacher decided at one lesson; its week starts on `starts` and has seven days.
+
+    `minutes` are the seven budgets from the first day on. `revision` rises with every save,
+    so that two windows on one Bench cannot overwrite each other in silence.
+    """
+
+    student = models.ForeignKey(
+        "studio.Student", on_delete=models.CASCADE, related_name="assignments"
+    )
+    lesson = models.ForeignKey(
+        "studio.Lesson",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="assignments",
+    )
+    starts = models.DateField()
+    minutes = models.JSONField(default=list)
+    listen_for = models.CharField(max_length=240, blank=True)
+    to_check = models.CharField(max_length=240, blank=True, help_text="For the teacher alone.")
+    favourite = models.ForeignKey(
+        "practice.Favourite", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    idea = models.ForeignKey(
+        "practice.Idea", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    pins = models.JSONField(default=dict, blank=True)
+    revision = models.PositiveIntegerField(default=1)
+    decided = models.DateTimeField(auto_now_add=True)
+    changed = models.DateTimeField(auto_now=True)
+    printed = models.DateTimeField(null=True, blank=True)
+    sent = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-starts"]
+        constraints = [
+            models.UniqueConstraint(fields=["student", "starts"], name="assignment_once_a_week"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.student}, week from {self.starts}"
+
+
+class Plan(models.Model):
+    """The week as built: its inputs and the builder's version, so that it can be built again."""
+
+    assignment = models.OneToOneField(Assignment, on_delete=models.CASCADE, related_name="plan")
+    builder_version = models.PositiveSmallIntegerField()
+    inputs = models.JSONField()
+    changed = models.DateTimeField(auto_now=True)
+
+    def __str__(self) -> str:
+        return f"{self.assignment}"
+
+
+class Item(models.Model):
+    """One part on one day. `key` is stable inside the plan ("etude", "spot:41").
+
+    An item that was logged and then left the plan stays with zero planned minutes.
+    """
+
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="items")
+    date = models.DateField()
+    session = models.PositiveSmallIntegerField(default=1)
+    position = models.PositiveSmallIntegerField()
+    key = models.CharField(max_length=40)
+    part = models.CharField(max_length=12, choices=PARTS)
+    minutes = models.PositiveSmallIntegerField()
+    title = models.CharField(max_length=200)
+    detail = models.CharField(max_length=240, blank=True)
+    reason = models.CharField(max_length=240, blank=True)
+    piece = models.ForeignKey(
+        "practice.PieceInHand", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    spot = models.ForeignKey(
+        "practice.Spot", on_delete=models.SET_NULL, null=True, blank=True, related_name="items"
+    )
+    scale = models.ForeignKey(
+        "practice.ScaleInHand", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["date", "session", "position"]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "date", "key"], name="item_once_a_day"),
+            models.CheckConstraint(condition=Q(session__in=[1, 2, 3]), name="item_session"),
+        ]
+        indexes = [models.Index(fields=["date"], name="item_by_date")]
+
+    def __str__(self) -> str:
+        return f"{self.date} {self.title}"
+
+
+class Sheet(models.Model):
+    """A printed sheet, frozen: printing it again gives the same content."""
+
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="sheets")
+    edition = models.PositiveSmallIntegerField(default=1)
+    data = models.JSONField()
+    made = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-made"]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "edition"], name="sheet_edition_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.plan}, edition {self.edition}"

@@ -1,0 +1,308 @@
+"""What a student works on: pieces, spots, scale, etude, favourites and ideas."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+from studio.people.models import one_line
+
+if TYPE_CHECKING:
+    from studio.access.models import Studio
+
+SLOWEST, FASTEST = 20, 300
+tempo_limits = [MinValueValidator(SLOWEST), MaxValueValidator(FASTEST)]
+
+
+class WorkQuerySet(models.QuerySet["Work"]):
+    def open_to(self, studio: Studio) -> WorkQuerySet:
+        """The shared catalogue and the studio's own works."""
+        return self.filter(Q(studio__isnull=True) | Q(studio=studio))
+
+    def etudes(self) -> WorkQuerySet:
+        return self.filter(kind=Work.Kind.ETUDE)
+
+    def pieces(self) -> WorkQuerySet:
+        return self.exclude(kind=Work.Kind.ETUDE)
+
+
+class Work(models.Model):
+    """A composition a student can be given. Without a studio it is the shared catalogue's."""
+
+    class Kind(models.TextChoices):
+        ETUDE = "etude", "etude"
+        FOLK_SONG = "folk song", "folk song"
+        PIECE = "piece", "piece"
+        SONATA = "sonata", "sonata"
+        CONCERTO = "concerto movement", "concerto movement"
+        METHOD = "method", "method-book exercise"
+
+    class Sure(models.TextChoices):
+        CHECKED = "checked", "checked against a source"
+        PART = "part", "partly checked"
+        MEMORY = "memory", "from memory, please check"
+        OWN = "own", "the teacher's own"
+
+    studio = models.ForeignKey(
+        "studio.Studio", on_delete=models.CASCADE, null=True, blank=True, related_name="works"
+    )
+    composer = models.CharField(max_length=120, blank=True, validators=[one_line])
+    title = models.CharField(max_length=160, validators=[one_line])
+    opus = models.CharField(max_length=40, blank=True, validators=[one_line])
+    number = models.CharField(max_length=20, blank=True, validators=[one_line])
+    key = models.CharField(max_length=30, blank=True, validators=[one_line])
+    kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.PIECE)
+    techniques = models.JSONField(default=list, blank=True, help_text="A list of short words.")
+    difficulty = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(10)]
+    )
+    sure = models.CharField(max_length=8, choices=Sure.choices, default=Sure.OWN)
+    source = models.CharField(max_length=300, blank=True)
+    catalogue_key = models.CharField(max_length=200, blank=True, db_index=True)
+
+    objects = WorkQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["composer", "title", "opus", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["catalogue_key"],
+                condition=Q(studio__isnull=True),
+                name="work_once_in_catalogue",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.short_title
+
+    @property
+    def short_title(self) -> str:
+        """Title with opus and number, as a teacher would say it."""
+        opus = f"op. {self.opus}" if self.opus and not self.opus[0].isalpha() else self.opus
+        number = f"no. {self.number}" if self.number else ""
+        return ", ".join(filter(None, [self.title, " ".join(filter(None, [opus, number]))]))
+
+
+class PieceInHand(models.Model):
+    """A piece a student works on; place 1 or 2, so that no third one fits."""
+
+    class Stage(models.TextChoices):
+        READING = "reading", "reading"
+        WORKING_UP = "working-up", "working up"
+        POLISHING = "polishing", "polishing"
+        FINISHED = "finished", "finished"
+
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="pieces")
+    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="in_hand")
+    place = models.PositiveSmallIntegerField(default=1)
+    stage = models.CharField(max_length=10, choices=Stage.choices, default=Stage.READING)
+    note = models.CharField(max_length=200, blank=True, validators=[one_line])
+    started = models.DateField()
+    finished = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["place", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"),
+            models.UniqueConstraint(
+                fields=["student", "place"],
+                condition=Q(finished__isnull=True),
+                name="piece_two_in_hand_at_most",
+            ),
+            models.CheckConstraint(
+                condition=Q(finished__isnull=True) | Q(finished__gte=F("started")),
+                name="piece_finished_after_start",
+            ),
+            models.CheckConstraint(
+                condition=Q(finished__isnull=True, stage__in=["reading", "working-up", "polishing"])
+                | Q(finished__isnull=False, stage="finished"),
+                name="piece_finished_has_a_day",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.work}"
+
+
+class Spot(models.Model):
+    """The hard bars of a piece: what is wrong, tempo now and tempo wanted (beats a minute)."""
+
+    class State(models.TextChoices):
+        TROUBLED = "troubled", "troubled"
+        FIRMING = "firming", "firming up"
+        FIRM = "firm", "firm"
+        SOLVED = "solved", "solved"
+
+    piece = models.ForeignKey(PieceInHand, on_delete=models.CASCADE, related_name="spots")
+    first_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
+    last_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
+    what = models.CharField(max_length=200, validators=[one_line])
+    tempo_now = models.PositiveSmallIntegerField(default=60, validators=tempo_limits)
+    tempo_goal = models.PositiveSmallIntegerField(default=80, validators=tempo_limits)
+    state = models.CharField(max_length=8, choices=State.choices, default=State.TROUBLED)
+    hardness = models.PositiveSmallIntegerField(default=1, help_text="1 is practised first.")
+    excerpt = models.TextField(blank=True, max_length=2000, help_text="The bars in ABC notation.")
+    opened = models.DateField()
+    solved = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["hardness", "first_bar", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(first_bar__gte=1, last_bar__gte=F("first_bar")),
+                name="spot_bars_in_order",
+                violation_error_message="The last bar lies before the first.",
+            ),
+            models.CheckConstraint(
+                condition=Q(tempo_goal__gte=F("tempo_now")),
+                name="spot_tempo_wanted_not_below_now",
+                violation_error_message="The tempo wanted lies below the tempo now.",
+            ),
+            models.CheckConstraint(
+                condition=Q(tempo_now__gte=SLOWEST, tempo_goal__lte=FASTEST),
+                name="spot_tempo_limits",
+            ),
+            models.CheckConstraint(
+                condition=Q(solved__isnull=True) ^ Q(state="solved"), name="spot_solved_has_a_day"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.label
+
+    @property
+    def label(self) -> str:
+        """"bar 3" or "bars 7 to 8"."""
+        if self.first_bar == self.last_bar:
+            return f"bar {self.first_bar}"
+        return f"bars {self.first_bar} to {self.last_bar}"
+
+
+class Bowing(models.Model):
+    """A bowing pattern the teacher clicked together herself."""
+
+    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="bowings")
+    name = models.CharField(max_length=60, validators=[one_line])
+    pattern = models.JSONField()
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class ScaleInHand(models.Model):
+    """The key a student lives in until hands run by themselves; one open at a time.
+
+    `bowing_1` and `bowing_2` name a pattern: a catalogue id such as "slur4", "spot:12" for the
+    bowing borrowed from a spot, or "own:3" for one of the teacher's own.
+    """
+
+    class Form(models.TextChoices):
+        MAJOR = "major", "major"
+        NATURAL = "natural", "natural minor"
+        HARMONIC = "harmonic", "harmonic minor"
+        MELODIC = "melodic", "melodic minor"
+
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="scales")
+    key = models.CharField(max_length=30, help_text="For example G major or B flat minor.")
+    form = models.CharField(max_length=8, choices=Form.choices, default=Form.MAJOR)
+    octaves = models.PositiveSmallIntegerField(default=1)
+    bowing_1 = models.CharField(max_length=40, blank=True)
+    bowing_2 = models.CharField(max_length=40, blank=True)
+    tempo_now = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
+    tempo_goal = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
+    since = models.DateField()
+    until = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-since", "-pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"),
+            models.UniqueConstraint(
+                fields=["student"], condition=Q(until__isnull=True), name="scale_one_in_hand"
+            ),
+            models.CheckConstraint(
+                condition=Q(until__isnull=True) | Q(until__gte=F("since")),
+                name="scale_ends_after_start",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class EtudeInHand(models.Model):
+    """The etude, or the method-book exercise that stands in for one; one open at a time."""
+
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="etudes")
+    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_etude")
+    lines = models.CharField(max_length=80, blank=True, validators=[one_line])
+    cue = models.CharField(max_length=200, blank=True, validators=[one_line])
+    since = models.DateField()
+    until = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-since", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["student"], condition=Q(until__isnull=True), name="etude_one_in_hand"
+            ),
+            models.CheckConstraint(
+                condition=Q(until__isnull=True) | Q(until__gte=F("since")),
+                name="etude_ends_after_start",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.work}"
+
+
+class Favourite(models.Model):
+    """A finished piece the student likes and plays well."""
+
+    student = models.ForeignKey(
+        "studio.Student", on_delete=models.CASCADE, related_name="favourites"
+    )
+    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_favourite")
+    since = models.DateField()
+    retired = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["since", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["student", "work"],
+                condition=Q(retired__isnull=True),
+                name="favourite_once",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.work}"
+
+
+class Idea(models.Model):
+    """Something to explore: no goal, no tempo, no tick owed. Without a studio it is shared."""
+
+    studio = models.ForeignKey(
+        "studio.Studio", on_delete=models.CASCADE, null=True, blank=True, related_name="ideas"
+    )
+    title = models.CharField(max_length=60, validators=[one_line])
+    text = models.CharField(max_length=240, validators=[one_line])
+
+    class Meta:
+        ordering = ["title"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["title"], condition=Q(studio__isnull=True), name="idea_once_in_the_list"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.title

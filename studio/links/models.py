@@ -1,0 +1,42 @@
+"""Private links that open one child's page, or a family's calendar, without a password."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from studio.people.models import one_line
+
+
+class HomeLink(models.Model):
+    """A link someone at home holds. Only the SHA-256 of its secret is kept."""
+
+    class Opens(models.TextChoices):
+        FAMILY = "family", "all children of the family"
+        STUDENT = "student", "one child"
+        CALENDAR = "calendar", "the family's lesson calendar"
+
+    opens = models.CharField(max_length=8, choices=Opens.choices)
+    family = models.ForeignKey("studio.Family", on_delete=models.CASCADE, related_name="links")
+    student = models.ForeignKey(
+        "studio.Student", on_delete=models.CASCADE, null=True, blank=True, related_name="links"
+    )
+    label = models.CharField(max_length=80, blank=True, validators=[one_line])
+    token_hash = models.CharField(max_length=64, unique=True)
+    created = models.DateTimeField(auto_now_add=True)
+    expires = models.DateTimeField(null=True, blank=True)
+    revoked = models.DateTimeField(null=True, blank=True)
+    last_used = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-created"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(opens="student", student__isnull=False)
+                | (~Q(opens="student") & Q(student__isnull=True)),
+                name="homelink_names_a_student_only_for_one_child",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_opens_display()} ({self.family})"

@@ -1,0 +1,190 @@
+"""Families, the grown-ups in them, and the students with their routine."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Final
+
+from django.core.validators import MaxValueValidator, RegexValidator
+from django.db import models
+from django.db.models import Q
+
+if TYPE_CHECKING:
+    from studio.access.models import Studio
+
+WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+MOST_MINUTES_A_DAY: Final = 600
+
+# One line of text: a name with a line break would break sheets, subjects and calendar lines.
+one_line = RegexValidator(r"[\r\n\x00-\x08\x0b-\x1f]", "Write it on one line.", inverse_match=True)
+
+
+class Family(models.Model):
+    """One household; an adult student is a family of one."""
+
+    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="families")
+    name = models.CharField(max_length=120, validators=[one_line])
+    notes = models.TextField(blank=True, max_length=4000)
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["name", "pk"]
+        verbose_name_plural = "families"
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Guardian(models.Model):
+    """A grown-up who helps at home and gets the letters."""
+
+    family = models.ForeignKey(Family, on_delete=models.CASCADE, related_name="guardians")
+    name = models.CharField(max_length=120, validators=[one_line])
+    relation = models.CharField(max_length=60, blank=True, validators=[one_line])
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True, validators=[one_line])
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class StudentQuerySet(models.QuerySet["Student"]):
+    """The questions pages ask about students."""
+
+    def of(self, studio: Studio) -> StudentQuerySet:
+        return self.filter(family__studio=studio)
+
+    def learning(self) -> StudentQuerySet:
+        """Those who come to lessons now."""
+        return self.filter(status=Student.Status.LEARNING)
+
+    def named_like(self, words: str) -> StudentQuerySet:
+        """Every word must occur in the student's, the family's or a guardian's name."""
+        found = self
+        for word in words.split():
+            found = found.filter(
+                Q(given_name__icontains=word)
+                | Q(family_name__icontains=word)
+                | Q(family__name__icontains=word)
+                | Q(family__guardians__name__icontains=word)
+            )
+        return found.distinct()
+
+
+class Student(models.Model):
+    """One person who learns the violin, with the routine of a practice week."""
+
+    class Status(models.TextChoices):
+        LEARNING = "learning", "comes to lessons"
+        PAUSED = "paused", "paused"
+        LEFT = "left", "left"
+
+    class SheetStyle(models.TextChoices):
+        READER = "reader", "reads notes"
+        PRE_READER = "pre-reader", "does not read yet: large marks, no staff"
+
+    class Size(models.TextChoices):
+        FULL = "4/4", "4/4"
+        SEVEN_EIGHTHS = "7/8", "7/8"
+        THREE_QUARTERS = "3/4", "3/4"
+        HALF = "1/2", "1/2"
+        QUARTER = "1/4", "1/4"
+        EIGHTH = "1/8", "1/8"
+        TENTH = "1/10", "1/10"
+        SIXTEENTH = "1/16", "1/16"
+
+    family = models.ForeignKey(Family, on_delete=models.CASCADE, related_name="students")
+    given_name = models.CharField(max_length=80, validators=[one_line])
+    family_name = models.CharField(max_length=80, blank=True, validators=[one_line])
+    birth_date = models.DateField(null=True, blank=True)
+    instrument_size = models.CharField(max_length=4, choices=Size.choices, default=Size.FULL)
+    sheet_style = models.CharField(
+        max_length=10, choices=SheetStyle.choices, default=SheetStyle.READER
+    )
+    notes = models.TextField(blank=True, max_length=4000)
+    status = models.CharField(max_length=8, choices=Status.choices, default=Status.LEARNING)
+    started = models.DateField()
+    left = models.DateField(null=True, blank=True)
+
+    minutes_mon = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    minutes_tue = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    minutes_wed = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    minutes_thu = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    minutes_fri = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    minutes_sat = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    minutes_sun = models.PositiveSmallIntegerField(
+        default=0, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
+    )
+    session_1 = models.CharField(max_length=30, default="After school", validators=[one_line])
+    session_2 = models.CharField(max_length=30, blank=True, validators=[one_line])
+    session_3 = models.CharField(max_length=30, blank=True, validators=[one_line])
+    session_1_starts = models.TimeField(null=True, blank=True)
+    session_2_starts = models.TimeField(null=True, blank=True)
+    session_3_starts = models.TimeField(null=True, blank=True)
+
+    objects = StudentQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["given_name", "family_name", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(left__isnull=True) | Q(left__gte=models.F("started")),
+                name="student_leaves_after_start",
+                violation_error_message="The day of leaving lies before the first day.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(session_1="") & (Q(session_3="") | ~Q(session_2="")),
+                name="student_sessions_in_order",
+                violation_error_message="Name the sessions of the day in order.",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    **{f"minutes_{day}__lte": MOST_MINUTES_A_DAY for day in WEEKDAYS},
+                ),
+                name="student_minutes_fit_a_day",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.full_name
+
+    @property
+    def full_name(self) -> str:
+        return f"{self.given_name} {self.family_name}".strip()
+
+    @property
+    def minutes(self) -> list[int]:
+        """Budget in minutes, Monday first."""
+        return [getattr(self, f"minutes_{day}") for day in WEEKDAYS]
+
+    @property
+    def sessions(self) -> list[tuple[str, dt.time | None]]:
+        """Name and usual start of each session of a day, in order."""
+        named = (
+            (self.session_1, self.session_1_starts),
+            (self.session_2, self.session_2_starts),
+            (self.session_3, self.session_3_starts),
+        )
+        return [(name, starts) for name, starts in named if name]
+
+    def age_on(self, day: dt.date) -> int | None:
+        """Whole years on that day; None without a birth date."""
+        if self.birth_date is None:
+            return None
+        had_birthday = (day.month, day.day) >= (self.birth_date.month, self.birth_date.day)
+        return day.year - self.birth_date.year - (not had_birthday)
