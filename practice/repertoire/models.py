@@ -47,7 +47,11 @@ class Work(models.Model):
         OWN = "own", "the teacher's own"
 
     studio = models.ForeignKey(
-        "studio.Studio", on_delete=models.CASCADE, null=True, blank=True, related_name="works"
+        "studio.Studio",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="works",
     )
     composer = models.CharField(max_length=120, blank=True, validators=[one_line])
     title = models.CharField(max_length=160, validators=[one_line])
@@ -55,7 +59,9 @@ class Work(models.Model):
     number = models.CharField(max_length=20, blank=True, validators=[one_line])
     key = models.CharField(max_length=30, blank=True, validators=[one_line])
     kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.PIECE)
-    techniques = models.JSONField(default=list, blank=True, help_text="A list of short words.")
+    techniques = models.JSONField(
+        default=list, blank=True, help_text="A list of short words."
+    )
     difficulty = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(10)]
     )
@@ -81,32 +87,61 @@ class Work(models.Model):
     @property
     def short_title(self) -> str:
         """Title with opus and number, as a teacher would say it."""
-        opus = f"op. {self.opus}" if self.opus and not self.opus[0].isalpha() else self.opus
+        opus = (
+            f"op. {self.opus}"
+            if self.opus and not self.opus[0].isalpha()
+            else self.opus
+        )
         number = f"no. {self.number}" if self.number else ""
-        return ", ".join(filter(None, [self.title, " ".join(filter(None, [opus, number]))]))
+        return ", ".join(
+            filter(None, [self.title, " ".join(filter(None, [opus, number]))])
+        )
+
+
+class PieceInHandQuerySet(models.QuerySet["PieceInHand"]):
+    def in_hand(self) -> PieceInHandQuerySet:
+        return self.filter(finished__isnull=True)
+
+    def learned(self) -> PieceInHandQuerySet:
+        """Finished ones; a piece set aside is not among them."""
+        return self.filter(stage=PieceInHand.Stage.FINISHED)
 
 
 class PieceInHand(models.Model):
-    """A piece a student works on; place 1 or 2, so that no third one fits."""
+    """A piece a student works on; place 1 or 2, so that no third one fits.
+
+    `finished` is the day it left the hand, whether thoroughly learned or set aside.
+    """
 
     class Stage(models.TextChoices):
         READING = "reading", "reading"
         WORKING_UP = "working-up", "working up"
         POLISHING = "polishing", "polishing"
         FINISHED = "finished", "finished"
+        SET_ASIDE = "set-aside", "set aside"
 
-    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="pieces")
+    IN_HAND = (Stage.READING, Stage.WORKING_UP, Stage.POLISHING)
+
+    student = models.ForeignKey(
+        "studio.Student", on_delete=models.CASCADE, related_name="pieces"
+    )
     work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="in_hand")
     place = models.PositiveSmallIntegerField(default=1)
-    stage = models.CharField(max_length=10, choices=Stage.choices, default=Stage.READING)
+    stage = models.CharField(
+        max_length=10, choices=Stage.choices, default=Stage.READING
+    )
     note = models.CharField(max_length=200, blank=True, validators=[one_line])
     started = models.DateField()
     finished = models.DateField(null=True, blank=True)
 
+    objects = PieceInHandQuerySet.as_manager()
+
     class Meta:
         ordering = ["place", "pk"]
         constraints = [
-            models.CheckConstraint(condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"),
+            models.CheckConstraint(
+                condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"
+            ),
             models.UniqueConstraint(
                 fields=["student", "place"],
                 condition=Q(finished__isnull=True),
@@ -117,8 +152,11 @@ class PieceInHand(models.Model):
                 name="piece_finished_after_start",
             ),
             models.CheckConstraint(
-                condition=Q(finished__isnull=True, stage__in=["reading", "working-up", "polishing"])
-                | Q(finished__isnull=False, stage="finished"),
+                condition=Q(
+                    finished__isnull=True,
+                    stage__in=["reading", "working-up", "polishing"],
+                )
+                | Q(finished__isnull=False, stage__in=["finished", "set-aside"]),
                 name="piece_finished_has_a_day",
             ),
         ]
@@ -136,15 +174,23 @@ class Spot(models.Model):
         FIRM = "firm", "firm"
         SOLVED = "solved", "solved"
 
-    piece = models.ForeignKey(PieceInHand, on_delete=models.CASCADE, related_name="spots")
+    piece = models.ForeignKey(
+        PieceInHand, on_delete=models.CASCADE, related_name="spots"
+    )
     first_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
     last_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
     what = models.CharField(max_length=200, validators=[one_line])
     tempo_now = models.PositiveSmallIntegerField(default=60, validators=tempo_limits)
     tempo_goal = models.PositiveSmallIntegerField(default=80, validators=tempo_limits)
-    state = models.CharField(max_length=8, choices=State.choices, default=State.TROUBLED)
-    hardness = models.PositiveSmallIntegerField(default=1, help_text="1 is practised first.")
-    excerpt = models.TextField(blank=True, max_length=2000, help_text="The bars in ABC notation.")
+    state = models.CharField(
+        max_length=8, choices=State.choices, default=State.TROUBLED
+    )
+    hardness = models.PositiveSmallIntegerField(
+        default=1, help_text="1 is practised first."
+    )
+    excerpt = models.TextField(
+        blank=True, max_length=2000, help_text="The bars in ABC notation."
+    )
     opened = models.DateField()
     solved = models.DateField(null=True, blank=True)
 
@@ -166,7 +212,8 @@ class Spot(models.Model):
                 name="spot_tempo_limits",
             ),
             models.CheckConstraint(
-                condition=Q(solved__isnull=True) ^ Q(state="solved"), name="spot_solved_has_a_day"
+                condition=Q(solved__isnull=True) ^ Q(state="solved"),
+                name="spot_solved_has_a_day",
             ),
         ]
 
@@ -175,7 +222,7 @@ class Spot(models.Model):
 
     @property
     def label(self) -> str:
-        """"bar 3" or "bars 7 to 8"."""
+        """ "bar 3" or "bars 7 to 8"."""
         if self.first_bar == self.last_bar:
             return f"bar {self.first_bar}"
         return f"bars {self.first_bar} to {self.last_bar}"
@@ -184,7 +231,9 @@ class Spot(models.Model):
 class Bowing(models.Model):
     """A bowing pattern the teacher clicked together herself."""
 
-    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="bowings")
+    studio = models.ForeignKey(
+        "studio.Studio", on_delete=models.CASCADE, related_name="bowings"
+    )
     name = models.CharField(max_length=60, validators=[one_line])
     pattern = models.JSONField()
     created = models.DateTimeField(auto_now_add=True)
@@ -209,23 +258,35 @@ class ScaleInHand(models.Model):
         HARMONIC = "harmonic", "harmonic minor"
         MELODIC = "melodic", "melodic minor"
 
-    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="scales")
-    key = models.CharField(max_length=30, help_text="For example G major or B flat minor.")
+    student = models.ForeignKey(
+        "studio.Student", on_delete=models.CASCADE, related_name="scales"
+    )
+    key = models.CharField(
+        max_length=30, help_text="For example G major or B flat minor."
+    )
     form = models.CharField(max_length=8, choices=Form.choices, default=Form.MAJOR)
     octaves = models.PositiveSmallIntegerField(default=1)
     bowing_1 = models.CharField(max_length=40, blank=True)
     bowing_2 = models.CharField(max_length=40, blank=True)
-    tempo_now = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
-    tempo_goal = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
+    tempo_now = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=tempo_limits
+    )
+    tempo_goal = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=tempo_limits
+    )
     since = models.DateField()
     until = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering = ["-since", "-pk"]
         constraints = [
-            models.CheckConstraint(condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"),
+            models.CheckConstraint(
+                condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"
+            ),
             models.UniqueConstraint(
-                fields=["student"], condition=Q(until__isnull=True), name="scale_one_in_hand"
+                fields=["student"],
+                condition=Q(until__isnull=True),
+                name="scale_one_in_hand",
             ),
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
@@ -240,7 +301,9 @@ class ScaleInHand(models.Model):
 class EtudeInHand(models.Model):
     """The etude, or the method-book exercise that stands in for one; one open at a time."""
 
-    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="etudes")
+    student = models.ForeignKey(
+        "studio.Student", on_delete=models.CASCADE, related_name="etudes"
+    )
     work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_etude")
     lines = models.CharField(max_length=80, blank=True, validators=[one_line])
     cue = models.CharField(max_length=200, blank=True, validators=[one_line])
@@ -251,7 +314,9 @@ class EtudeInHand(models.Model):
         ordering = ["-since", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["student"], condition=Q(until__isnull=True), name="etude_one_in_hand"
+                fields=["student"],
+                condition=Q(until__isnull=True),
+                name="etude_one_in_hand",
             ),
             models.CheckConstraint(
                 condition=Q(until__isnull=True) | Q(until__gte=F("since")),
@@ -269,7 +334,9 @@ class Favourite(models.Model):
     student = models.ForeignKey(
         "studio.Student", on_delete=models.CASCADE, related_name="favourites"
     )
-    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_favourite")
+    work = models.ForeignKey(
+        Work, on_delete=models.PROTECT, related_name="as_favourite"
+    )
     since = models.DateField()
     retired = models.DateField(null=True, blank=True)
 
@@ -291,7 +358,11 @@ class Idea(models.Model):
     """Something to explore: no goal, no tempo, no tick owed. Without a studio it is shared."""
 
     studio = models.ForeignKey(
-        "studio.Studio", on_delete=models.CASCADE, null=True, blank=True, related_name="ideas"
+        "studio.Studio",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="ideas",
     )
     title = models.CharField(max_length=60, validators=[one_line])
     text = models.CharField(max_length=240, validators=[one_line])
@@ -300,7 +371,9 @@ class Idea(models.Model):
         ordering = ["title"]
         constraints = [
             models.UniqueConstraint(
-                fields=["title"], condition=Q(studio__isnull=True), name="idea_once_in_the_list"
+                fields=["title"],
+                condition=Q(studio__isnull=True),
+                name="idea_once_in_the_list",
             ),
         ]
 
