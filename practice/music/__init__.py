@@ -1,0 +1,1 @@
+"""Pure music: pitches, keys, scales, fingerings, bowings and exercises. Standard library only."""

@@ -1,0 +1,147 @@
+"""Scales and arpeggios, spelled, from the lowest tonic the violin has."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from practice.music.errors import MusicError, OutOfRange
+from practice.music.keys import MAJOR, Key
+from practice.music.pitch import HIGHEST, LOWEST, Pitch
+
+
+class Form(StrEnum):
+    """How a scale is built. A major key has one form, a minor key three."""
+
+    MAJOR = "major"
+    NATURAL = "natural"
+    HARMONIC = "harmonic"
+    MELODIC = "melodic"
+
+
+class Arpeggio(StrEnum):
+    """The usual violin set; common practice, no source."""
+
+    TONIC = "tonic"
+    RELATIVE = "relative"
+    PARALLEL = "parallel"
+    DOMINANT7 = "dominant7"
+    DIMINISHED7 = "diminished7"
+
+
+# Semitones of the seven degrees above the tonic.
+_DEGREES = {
+    Form.MAJOR: (0, 2, 4, 5, 7, 9, 11),
+    Form.NATURAL: (0, 2, 3, 5, 7, 8, 10),
+    Form.HARMONIC: (0, 2, 3, 5, 7, 8, 11),
+    Form.MELODIC: (0, 2, 3, 5, 7, 9, 11),
+}
+_MAJOR_TRIAD = ((0, 0), (2, 4), (4, 7))
+_MINOR_TRIAD = ((0, 0), (2, 3), (4, 7))
+_DOMINANT = ((0, 0), (2, 4), (4, 7), (6, 10))
+_DIMINISHED = ((0, 0), (2, 3), (4, 6), (6, 9))
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Notes going up, and the same road down; `up[-1] == down[0]` is the top note."""
+
+    up: tuple[Pitch, ...]
+    down: tuple[Pitch, ...]
+    name: str
+
+    @property
+    def there_and_back(self) -> tuple[Pitch, ...]:
+        """Up and down with the top note once."""
+        return self.up + self.down[1:]
+
+    @property
+    def top(self) -> Pitch:
+        return self.up[-1]
+
+
+def forms_for(key: Key) -> tuple[Form, ...]:
+    """The forms a scale of this key can take, the usual first."""
+    if key.mode == MAJOR:
+        return (Form.MAJOR,)
+    return (Form.MELODIC, Form.HARMONIC, Form.NATURAL)
+
+
+def parse_form(text: str, key: Key) -> Form:
+    """Read a form that fits the key. Raises MusicError naming the value."""
+    for form in forms_for(key):
+        if text.strip().lower() == form:
+            return form
+    choice = ", ".join(forms_for(key))
+    raise MusicError(f"“{text}” is not a form of {key.name}. Choose from: {choice}.")
+
+
+def lowest(step: str, alter: int) -> Pitch:
+    """The lowest pitch of that name on the violin (G3 upward)."""
+    return min(p for octave in (2, 3, 4) if (p := Pitch(step, alter, octave)).midi >= LOWEST.midi)
+
+
+def scale(key: Key, form: Form | str | None = None, octaves: int = 2) -> Run:
+    """One to three octaves from the lowest tonic; melodic minor comes down in the natural form.
+
+    `form` defaults to major, or melodic in a minor key.
+    """
+    chosen = parse_form(form, key) if form else forms_for(key)[0]
+    start = lowest(key.step, key.alter)
+    down_form = Form.NATURAL if chosen is Form.MELODIC else chosen
+    up = _climb(start, tuple(enumerate(_DEGREES[chosen])), octaves)
+    down = _climb(start, tuple(enumerate(_DEGREES[down_form])), octaves)[::-1]
+    return Run(up, down, scale_name(key, chosen))
+
+
+def scale_name(key: Key, form: Form) -> str:
+    """ "G major", "B flat melodic minor"."""
+    return key.name if form is Form.MAJOR else key.name.replace("minor", f"{form} minor")
+
+
+def arpeggio(key: Key, kind: Arpeggio | str = Arpeggio.TONIC, octaves: int = 2) -> Run:
+    """The broken chord of a key, from the lowest root; spelled in that key.
+
+    Dominant seventh: V7. Diminished seventh: on the leading note of the minor scale.
+    """
+    steps, semitones, chord, name = _chord(key, parse_arpeggio(kind))
+    root = lowest(key.step, key.alter).up(steps, semitones)
+    start = lowest(root.step, root.alter)
+    up = _climb(start, chord, octaves)
+    return Run(up, up[::-1], f"{root.text(octave=False)} {name}")
+
+
+def parse_arpeggio(text: str) -> Arpeggio:
+    """Read the name of an arpeggio. Raises MusicError naming the value."""
+    try:
+        return Arpeggio(text.strip().lower())
+    except ValueError:
+        choice = ", ".join(Arpeggio)
+        raise MusicError(f"“{text}” is not an arpeggio. Choose from: {choice}.") from None
+
+
+def _chord(key: Key, kind: Arpeggio) -> tuple[int, int, tuple[tuple[int, int], ...], str]:
+    """Interval of the root above the tonic (steps, semitones), the chord, its name."""
+    major = key.mode == MAJOR
+    if kind is Arpeggio.DOMINANT7:
+        return 4, 7, _DOMINANT, "dominant seventh"
+    if kind is Arpeggio.DIMINISHED7:
+        return 6, 11, _DIMINISHED, "diminished seventh"
+    if kind is Arpeggio.RELATIVE:
+        interval = (5, 9) if major else (2, 3)
+        return *interval, _MINOR_TRIAD if major else _MAJOR_TRIAD, "minor" if major else "major"
+    if kind is Arpeggio.PARALLEL:
+        major = not major
+    return 0, 0, _MAJOR_TRIAD if major else _MINOR_TRIAD, "major" if major else "minor"
+
+
+def _climb(start: Pitch, degrees: tuple[tuple[int, int], ...], octaves: int) -> tuple[Pitch, ...]:
+    if not 1 <= octaves <= 3:
+        raise OutOfRange(f"{octaves} octaves: choose one, two or three.")
+    notes = [
+        start.up(steps + 7 * octave, semitones + 12 * octave)
+        for octave in range(octaves)
+        for steps, semitones in degrees
+    ]
+    notes.append(start.up(7 * octaves, 12 * octaves))
+    if notes[-1].midi > HIGHEST.midi:
+        raise OutOfRange(f"{notes[-1].text()} is above the violin's {HIGHEST.text()}.")
+    return tuple(notes)
