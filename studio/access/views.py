@@ -1,0 +1,121 @@
+"""Signing in and out, and the page that opens a studio."""
+
+from django.contrib.auth import authenticate, login, logout
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from studio.access import guesses, throttle, tickets
+from studio.access.forms import FirstRunForm, SignInForm, StudioForm
+from studio.access.limits import BY_ACCOUNT, BY_ADDRESS
+from studio.access.models import Studio, zone_names
+from studio.access.rights import is_this_computer, may_open_studio
+
+BACKEND = "studio.access.backend.TeacherBackend"
+NO_SUCH = "No studio opens with this e-mail and this password. Capital letters count."
+
+
+@login_not_required
+@never_cache
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def sign_in(request: HttpRequest) -> HttpResponse:
+    if request.user.is_authenticated:
+        return redirect(_next_page(request))
+    if not Studio.objects.exists():
+        return redirect("access:first_run")
+    if request.method != "POST":
+        return _sign_in_page(request, SignInForm())
+    form = SignInForm(request.POST)
+    if not form.is_valid():
+        return _sign_in_page(request, form, status=422)
+    email = form.cleaned_data["email"]
+    address = request.META["REMOTE_ADDR"]
+    wait = throttle.spend("address", address, BY_ADDRESS) or throttle.spend(
+        "account", email, BY_ACCOUNT
+    )
+    if wait:
+        form.add_error(None, f"Too many tries. The next one is free in {_in_words(wait)}.")
+        return _sign_in_page(request, form, status=429)
+    user = authenticate(request, username=email, password=form.cleaned_data["password"])
+    if user is None:
+        form.add_error(None, NO_SUCH)
+        return _sign_in_page(request, form, status=422)
+    throttle.restore("account", email)
+    login(request, user)
+    return redirect(_next_page(request))
+
+
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    logout(request)
+    return redirect("access:sign_in")
+
+
+@login_not_required
+@never_cache
+@sensitive_post_parameters("password", "password_again")
+@require_http_methods(["GET", "HEAD", "POST"])
+def first_run(request: HttpRequest) -> HttpResponse:
+    if not may_open_studio(request):
+        if Studio.objects.exists():
+            return redirect("access:sign_in")
+        return render(request, "access/elsewhere.html", status=403)
+    form = _first_run_form(request)
+    if request.method != "POST":
+        return _first_run_page(request, form)
+    if not form.is_valid():
+        return _first_run_page(request, form, status=422)
+    if isinstance(form, FirstRunForm):
+        login(request, form.open_studio(), backend=BACKEND)
+    else:
+        form.save()
+    return redirect("/")
+
+
+@login_not_required
+@never_cache
+@require_GET
+def use_ticket(request: HttpRequest, token: str) -> HttpResponse:
+    """Opens the studio for whoever reads the terminal of this very computer."""
+    if not is_this_computer(request):
+        raise Http404
+    owner = tickets.redeem(token)
+    if owner is None:
+        return render(request, "access/ticket_used.html", status=410)
+    login(request, owner, backend=BACKEND)
+    return redirect("/")
+
+
+def _sign_in_page(request: HttpRequest, form: SignInForm, status: int = 200) -> HttpResponse:
+    context = {"form": form, "next": _next_page(request)}
+    return render(request, "access/sign_in.html", context, status=status)
+
+
+def _first_run_form(request: HttpRequest) -> StudioForm:
+    data = request.POST if request.method == "POST" else None
+    initial = guesses.from_language(request.headers.get("Accept-Language", ""))
+    initial["zone"] = guesses.zone_of_this_computer()
+    if request.user.is_authenticated:
+        return StudioForm(data, initial=initial, instance=Studio(owner=request.user))
+    return FirstRunForm(data, initial=initial)
+
+
+def _first_run_page(request: HttpRequest, form: StudioForm, status: int = 200) -> HttpResponse:
+    zones = sorted(name for name in zone_names() if "/" in name and not name.startswith("Etc/"))
+    return render(request, "access/first_run.html", {"form": form, "zones": zones}, status=status)
+
+
+def _next_page(request: HttpRequest) -> str:
+    page = request.POST.get("next") or request.GET.get("next") or "/"
+    safe = url_has_allowed_host_and_scheme(page, {request.get_host()}, request.is_secure())
+    return page if safe else "/"
+
+
+def _in_words(seconds: int) -> str:
+    minutes = -(-seconds // 60)
+    return "a minute" if minutes == 1 else f"{minutes} minutes"

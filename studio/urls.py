@@ -1,0 +1,10 @@
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("studio.access.urls")),
+]
+
+handler400 = "studio.web.errors.bad_request"
+handler403 = "studio.web.errors.forbidden"
+handler404 = "studio.web.errors.not_found"
+handler500 = "studio.web.errors.server_error"

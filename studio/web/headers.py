@@ -1,0 +1,38 @@
+"""Response headers beyond those of Django and django-csp."""
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponse
+
+# A browser feature is off unless a page needs it; play-along and timer need none of these.
+REFUSED_FEATURES = (
+    "accelerometer",
+    "bluetooth",
+    "camera",
+    "display-capture",
+    "geolocation",
+    "gyroscope",
+    "hid",
+    "magnetometer",
+    "microphone",
+    "midi",
+    "payment",
+    "publickey-credentials-get",
+    "serial",
+    "usb",
+)
+PERMISSIONS_POLICY = ", ".join(f"{feature}=()" for feature in REFUSED_FEATURES)
+
+
+class PrivacyHeadersMiddleware:
+    """Refuses browser features, embedding by other sites and copies in shared caches."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        response.headers.setdefault("Permissions-Policy", PERMISSIONS_POLICY)
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        response.headers.setdefault("Cache-Control", "private, no-cache")
+        return response
