@@ -1,0 +1,1 @@
+"""Days, weeks, wall times and free times, as pure functions on plain values."""
