@@ -1,0 +1,67 @@
+"""What every form of the program shares: sentences that name the value, and no uploads."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.validators import (
+    MaxLengthValidator,
+    MaxValueValidator,
+    MinLengthValidator,
+    MinValueValidator,
+)
+
+LONGEST_QUOTE = 40
+
+LIMITS = {
+    MaxLengthValidator: "%(show_value)d characters are too many; at most %(limit_value)d fit.",
+    MinLengthValidator: "%(show_value)d characters are too few; write at least %(limit_value)d.",
+    MaxValueValidator: "%(show_value)s is too much; at most %(limit_value)s.",
+    MinValueValidator: "%(show_value)s is too little; at least %(limit_value)s.",
+}
+KINDS: tuple[tuple[type[forms.Field], str], ...] = (
+    (forms.IntegerField, "“{}” is not a whole number."),
+    (forms.DateField, "“{}” is not a day. Write it like 2026-09-14."),
+    (forms.TimeField, "“{}” is not a time of day. Write it like 16:15."),
+)
+
+
+class PlainForm(forms.BaseForm):
+    """Mixed into a form without file fields, bound as `Form(request.POST, request.FILES)`."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, field in self.fields.items():
+            label = field.label or name.replace("_", " ").capitalize()
+            field.error_messages["required"] = f"{label} is missing."
+            if isinstance(field, forms.EmailField):
+                field.error_messages["invalid"] = "“%(value)s” is not an e-mail address."
+            for kind, sentence in KINDS:
+                if isinstance(field, kind):
+                    field.error_messages["invalid"] = sentence.format(self._typed(name))
+            field.validators = [_with_sentence(validator) for validator in field.validators]
+
+    def clean(self) -> dict[str, Any] | None:
+        for upload in self.files.values():
+            self.add_error(
+                None, f"“{_quoted(upload.name)}” was not taken: no file belongs on this page."
+            )
+        return super().clean()
+
+    def _typed(self, name: str) -> str:
+        if not self.is_bound:
+            return ""
+        widget = self.fields[name].widget
+        return _quoted(widget.value_from_datadict(self.data, self.files, self.add_prefix(name)))
+
+
+def _quoted(value: Any) -> str:
+    text = str(value or "")
+    return text if len(text) <= LONGEST_QUOTE else f"{text[: LONGEST_QUOTE - 1]}…"
+
+
+def _with_sentence(validator: Any) -> Any:
+    """The same limit with our sentence; other validators, and sentences of their own, stay."""
+    sentence = LIMITS.get(type(validator))
+    return type(validator)(validator.limit_value, sentence) if sentence else validator
