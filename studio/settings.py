@@ -134,5 +134,9 @@ LOGGING = {
     "formatters": {"private": {"()": "studio.running.logs.PrivateFormatter"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "private"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"django": {"handlers": ["console"], "level": "WARNING", "propagate": False}},
+    "loggers": {
+        "django": {"handlers": ["console"], "level": "WARNING", "propagate": False},
+        "django.request": {"level": "ERROR"},  # a form that came back is nobody's fault
+        "waitress.queue": {"level": "ERROR"},
+    },
 }

@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from studio.access.models import Studio
+from studio.web.model_form import ModelForm
 
 
 def account_name(email: str) -> str:
@@ -34,7 +35,7 @@ class SignInForm(forms.Form):
         return account_name(self.cleaned_data["email"])
 
 
-class StudioForm(forms.ModelForm[Studio]):
+class StudioForm(ModelForm[Studio]):
     """The studio itself; also the form of a signed-in teacher who has none yet."""
 
     clock_24h = forms.TypedChoiceField(

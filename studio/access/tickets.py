@@ -39,5 +39,9 @@ def redeem(token: str) -> User | None:
     return ticket.owner
 
 
+def forget_old() -> None:
+    SignInTicket.objects.filter(expires__lt=clock.now()).delete()
+
+
 def _hash(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()

@@ -1,0 +1,181 @@
+"""The cast, a clock that stands still, and a browser."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Protocol
+
+import hypothesis
+import pytest
+from django.test import Client
+
+from studio import clock
+from tests import factories
+
+if TYPE_CHECKING:
+    from django.contrib.auth.models import User
+    from playwright.sync_api import Browser, BrowserContext, Page
+    from pytest_django.live_server_helper import LiveServer
+
+    from studio.models import Family, Student, Studio
+
+hypothesis.settings.register_profile("default", deadline=None, max_examples=60)
+hypothesis.settings.register_profile("long", deadline=None, max_examples=10_000)
+hypothesis.settings.load_profile("default")  # the other: --hypothesis-profile=long
+
+# Playwright runs an event loop in the test's thread, where Django would refuse the database.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
+
+NOON = dt.datetime.combine(factories.DAY, dt.time(12), tzinfo=dt.UTC)
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+CHROMIUM_ON_MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
+
+
+class FrozenClock:
+    """Stands at noon UTC of factories.DAY until a test moves it."""
+
+    def __init__(self) -> None:
+        self.moment = NOON
+
+    def move(self, **by: float) -> None:
+        self.moment += dt.timedelta(**by)
+
+    def set(self, moment: dt.datetime) -> None:
+        self.moment = moment
+
+
+@pytest.fixture
+def frozen(monkeypatch: pytest.MonkeyPatch) -> FrozenClock:
+    standing = FrozenClock()
+    monkeypatch.setattr(clock, "now", lambda: standing.moment)
+    return standing
+
+
+@pytest.fixture
+def studio(db: None) -> Studio:
+    """Marisol's studio, the one a test looks at."""
+    return factories.StudioFactory.create()
+
+
+@pytest.fixture
+def teacher(studio: Studio) -> User:
+    return studio.owner
+
+
+@pytest.fixture
+def family(studio: Studio) -> Family:
+    """The Okonkwo-Reyes family with Tomás, the father."""
+    family = factories.FamilyFactory.create(studio=studio, name="Okonkwo-Reyes")
+    factories.GuardianFactory.create(family=family)
+    return family
+
+
+@pytest.fixture
+def student(family: Family) -> Student:
+    """Imani, a child of that family."""
+    return factories.StudentFactory.create(family=family)
+
+
+@pytest.fixture
+def other_studio(db: None) -> Studio:
+    """Another teacher's studio in the same installation, which must stay out of sight."""
+    return factories.StudioFactory.create(
+        name="Lindqvist Strings", teacher="Per", zone="Asia/Tokyo"
+    )
+
+
+@pytest.fixture
+def other_student(other_studio: Studio) -> Student:
+    """Per's student, whom Marisol must never see."""
+    family = factories.FamilyFactory.create(studio=other_studio, name="Tanaka-Holm")
+    return factories.StudentFactory.create(
+        family=family, given_name="Sora", family_name="Tanaka-Holm"
+    )
+
+
+@pytest.fixture
+def signed_in(client: Client, teacher: User) -> Client:
+    """A test client with Marisol signed in."""
+    client.force_login(teacher)
+    return client
+
+
+def chromium_path() -> str:
+    """Where Chromium is; without one a browser test is skipped, and fails where CI is set."""
+    for name in (*CHROMIUM_NAMES, CHROMIUM_ON_MAC):
+        found = shutil.which(name)
+        if found:
+            return found
+    words = "No Chromium found. On Debian: sudo apt install chromium"
+    if os.environ.get("CI") == "true":
+        pytest.fail(words)
+    pytest.skip(words)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    from playwright.sync_api import sync_playwright
+
+    path = chromium_path()
+    with sync_playwright() as playwright:
+        flags = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+        chromium = playwright.chromium.launch(executable_path=path, args=flags)
+        yield chromium
+        chromium.close()
+
+
+class OpensPage(Protocol):
+    def __call__(self, **context: object) -> Page: ...
+
+
+@pytest.fixture
+def open_page(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..., Page]]:
+    """Make a page of the live server; keyword arguments go to Playwright's context.
+
+    Ends the test in error when a page broke the content policy, threw, or asked another host.
+    """
+    contexts: list[BrowserContext] = []
+    trouble: list[str] = []
+
+    def make(**options: object) -> Page:
+        context = browser.new_context(base_url=live_server.url, **options)  # type: ignore[arg-type]
+        contexts.append(context)
+        page = context.new_page()
+        page.on("pageerror", lambda error: trouble.append(str(error)))
+        page.on(
+            "console",
+            lambda line: trouble.append(line.text) if "Content Security" in line.text else None,
+        )
+        page.on(
+            "request",
+            lambda asked: (
+                None
+                if asked.url.startswith((live_server.url, "data:", "blob:"))
+                else trouble.append(f"asked {asked.url}")
+            ),
+        )
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
+    assert not trouble
+
+
+@pytest.fixture
+def page(open_page: Callable[..., Page]) -> Page:
+    """A page in a laptop's window, nobody signed in."""
+    return open_page(viewport={"width": 1280, "height": 800})
+
+
+@pytest.fixture
+def teacher_page(page: Page, signed_in: Client) -> Page:
+    """The same page with Marisol signed in."""
+    cookie = signed_in.cookies["sessionid"]
+    page.context.add_cookies(
+        [{"name": "sessionid", "value": cookie.value, "url": page.context._options["base_url"]}]
+    )
+    return page
