@@ -148,6 +148,10 @@ class Student(models.Model):
                 violation_error_message="The day of leaving lies before the first day.",
             ),
             models.CheckConstraint(
+                condition=Q(status="left") ^ Q(left__isnull=True),
+                name="student_who_left_has_a_day",
+            ),
+            models.CheckConstraint(
                 condition=~Q(session_1="") & (Q(session_3="") | ~Q(session_2="")),
                 name="student_sessions_in_order",
                 violation_error_message="Name the sessions of the day in order.",
@@ -182,9 +186,39 @@ class Student(models.Model):
         )
         return [(name, starts) for name, starts in named if name]
 
+    def pause(self) -> None:
+        self.status, self.left = self.Status.PAUSED, None
+        self.save(update_fields=["status", "left"])
+
+    def leave(self, day: dt.date) -> None:
+        self.status, self.left = self.Status.LEFT, day
+        self.save(update_fields=["status", "left"])
+
+    def come_back(self) -> None:
+        """From a pause, or after having left; everything she had in hand still is."""
+        self.status, self.left = self.Status.LEARNING, None
+        self.save(update_fields=["status", "left"])
+
     def age_on(self, day: dt.date) -> int | None:
         """Whole years on that day; None without a birth date."""
         if self.birth_date is None:
             return None
         had_birthday = (day.month, day.day) >= (self.birth_date.month, self.birth_date.day)
         return day.year - self.birth_date.year - (not had_birthday)
+
+
+class InstrumentSizeNote(models.Model):
+    """The teacher's own help for choosing a size; the program ships no table as fact."""
+
+    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="size_notes")
+    size = models.CharField(max_length=4, choices=Student.Size.choices)
+    fits = models.CharField(max_length=120, validators=[one_line])
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "size"], name="size_note_once_a_studio"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.size}: {self.fits}"
