@@ -7,14 +7,111 @@ import uuid
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from studio.dates.free import Booked, booked
+from studio.dates.recurrence import Weekly
+from studio.dates.zones import to_utc
 from studio.people.models import one_line
 
 if TYPE_CHECKING:
     from studio.access.models import Studio
     from studio.people.models import Student
+
+
+LEAST_MINUTES = 10
+MOST_MINUTES = 240
+
+
+def minutes_field() -> models.PositiveSmallIntegerField[int, int]:
+    return models.PositiveSmallIntegerField(
+        default=30,
+        validators=[
+            MinValueValidator(LEAST_MINUTES, "A lesson has at least %(limit_value)s minutes."),
+            MaxValueValidator(MOST_MINUTES, "A lesson has at most %(limit_value)s minutes."),
+        ],
+    )
+
+
+class LessonRules(models.Model):
+    """The teacher's own rules for changes; asked once, used at every cancellation."""
+
+    class Expiry(models.TextChoices):
+        NEVER = "never", "never"
+        WEEKS = "weeks", "some weeks after the lesson"
+        TERM = "term", "with the term of the lesson"
+
+    studio = models.OneToOneField(
+        "studio.Studio", on_delete=models.CASCADE, related_name="lesson_rules"
+    )
+    notice_hours = models.PositiveSmallIntegerField(
+        default=24, validators=[MaxValueValidator(14 * 24)]
+    )
+    late_is_made_up = models.BooleanField(default=False)
+    missed_is_made_up = models.BooleanField(default=False)
+    expiry = models.CharField(max_length=5, choices=Expiry.choices, default=Expiry.WEEKS)
+    expiry_weeks = models.PositiveSmallIntegerField(
+        default=8, validators=[MinValueValidator(1), MaxValueValidator(104)]
+    )
+    travel_minutes = models.PositiveSmallIntegerField(
+        default=20, validators=[MaxValueValidator(180)]
+    )
+    day_opens = models.TimeField(default=dt.time(9, 0))
+    day_closes = models.TimeField(default=dt.time(20, 0))
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(day_closes__gt=F("day_opens")),
+                name="lessonrules_day_closes_after_it_opens",
+                violation_error_message="The teaching day ends before it starts.",
+            ),
+            models.CheckConstraint(
+                condition=Q(expiry_weeks__gte=1, expiry_weeks__lte=104),
+                name="lessonrules_expiry_weeks",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"rules of {self.studio}"
+
+    @classmethod
+    def of(cls, studio: Studio) -> LessonRules:
+        """The studio's rules; the defaults until she has chosen."""
+        found = cls.objects.filter(studio=studio).first()
+        return found if found is not None else cls(studio=studio)
+
+    @property
+    def travel(self) -> dt.timedelta:
+        return dt.timedelta(minutes=self.travel_minutes)
+
+
+class BusyTime(models.Model):
+    """Time the teacher is not free, taken from a calendar of hers. Instants, not wall times."""
+
+    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="busy_times")
+    what = models.CharField(max_length=120, blank=True)
+    starts = models.DateTimeField()
+    ends = models.DateTimeField()
+    source = models.CharField(max_length=120, blank=True, help_text="Name of the file it came in.")
+
+    class Meta:
+        ordering = ["starts"]
+        indexes = [models.Index(fields=["studio", "starts"], name="busy_by_start")]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ends__gt=F("starts")), name="busytime_ends_after_start"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.what or "busy"
+
+    def booked(self) -> Booked:
+        """Elsewhere, but the way there is hers to plan: it needs no travel gap."""
+        return Booked(self.starts, self.ends, self.what or "something of your own")
 
 
 class Slot(models.Model):
@@ -25,7 +122,7 @@ class Slot(models.Model):
     weekday = models.PositiveSmallIntegerField(help_text="Monday is 0.")
     every_weeks = models.PositiveSmallIntegerField(default=1)
     starts = models.TimeField()
-    minutes = models.PositiveSmallIntegerField(default=30)
+    minutes = minutes_field()
     place = models.CharField(max_length=80, blank=True, validators=[one_line])
     link = models.URLField(blank=True)
     first_day = models.DateField()
@@ -53,6 +150,10 @@ class Slot(models.Model):
     def get_weekday_name(self) -> str:
         return f"{dt.date(2024, 1, 1 + self.weekday):%A}"  # 1 January 2024 was a Monday
 
+    @property
+    def weekly(self) -> Weekly:
+        return Weekly(self.weekday, self.first_day, self.last_day, self.every_weeks)
+
 
 class LessonQuerySet(models.QuerySet["Lesson"]):
     def of(self, studio: Studio) -> LessonQuerySet:
@@ -61,6 +162,21 @@ class LessonQuerySet(models.QuerySet["Lesson"]):
     def standing(self) -> LessonQuerySet:
         """Lessons that take place or took place, so they hold their time."""
         return self.filter(status__in=[Lesson.Status.PLANNED, Lesson.Status.KEPT])
+
+    def roots(self) -> LessonQuerySet:
+        """Lessons of their own right: those that make up for no other."""
+        return self.filter(makes_up=None)
+
+    def within(self, starts: dt.date, ends: dt.date) -> LessonQuerySet:
+        return self.filter(date__gte=starts, date__lte=ends)
+
+    def make_ups_owed(self, studio: Studio, today: dt.date) -> LessonQuerySet:
+        """The bank: lost lessons still to be made up, not placed and not expired."""
+        return (
+            self.of(studio)
+            .filter(make_up_owed=True, made_up_by=None)
+            .filter(Q(make_up_until=None) | Q(make_up_until__gte=today))
+        )
 
     def next_for(self, student: Student, after: dt.date) -> Lesson | None:
         """The first planned lesson later than the day."""
@@ -84,7 +200,7 @@ class Lesson(models.Model):
     )
     date = models.DateField()
     starts = models.TimeField()
-    minutes = models.PositiveSmallIntegerField(default=30)
+    minutes = minutes_field()
     place = models.CharField(max_length=80, blank=True, validators=[one_line])
     link = models.URLField(blank=True)
     status = models.CharField(max_length=17, choices=Status.choices, default=Status.PLANNED)
@@ -94,6 +210,11 @@ class Lesson(models.Model):
     with_notice = models.BooleanField(
         null=True, help_text="Cancelled within the teacher's own hours of notice?"
     )
+    # Decided when the lesson fell out, so that a later change of rules takes nothing back.
+    make_up_owed = models.BooleanField(default=False)
+    make_up_until = models.DateField(null=True, blank=True)
+    # The day its slot gave it. It stays when the lesson moves, so no second one is made for it.
+    slot_day = models.DateField(null=True, blank=True)
     moved_by_hand = models.BooleanField(default=False)
     # The identity a calendar program sees (RFC 5545 UID and SEQUENCE).
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -114,11 +235,42 @@ class Lesson(models.Model):
                 condition=Q(status__in=["planned", "kept"]),
                 name="lesson_student_once_at_a_time",
             ),
+            models.UniqueConstraint(
+                fields=["student", "slot", "slot_day"], name="lesson_once_a_slot_day"
+            ),
+            models.CheckConstraint(
+                condition=Q(make_up_owed=False)
+                | Q(status__in=["cancelled-family", "cancelled-teacher", "missed"]),
+                name="lesson_owed_only_when_it_fell_out",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.student} {self.date} {self.starts:%H:%M}"
 
     def begins(self, zone: ZoneInfo) -> dt.datetime:
-        """The aware instant at which the lesson starts."""
-        return dt.datetime.combine(self.date, self.starts, tzinfo=zone)
+        """The instant at which the lesson starts, in UTC; NoSuchTimeError if there is none."""
+        return to_utc(self.date, self.starts, zone)
+
+    def where(self) -> str | None:
+        """Where the teacher must be; None when the lesson is on a screen."""
+        return None if self.link and not self.place else self.place
+
+    def booked(self, zone: ZoneInfo) -> Booked:
+        """The stretch it holds; students of one slot at one time share it."""
+        return booked(
+            self.begins(zone),
+            self.minutes,
+            f"{self.student.given_name}’s lesson",
+            self.where(),
+            self.slot_id,
+        )
+
+    @property
+    def fell_out(self) -> bool:
+        return self.status not in {self.Status.PLANNED, self.Status.KEPT}
+
+    @property
+    def term_day(self) -> dt.date:
+        """The day that says to which term it belongs, wherever it was moved to."""
+        return self.slot_day or self.date

@@ -2,14 +2,36 @@
 
 from __future__ import annotations
 
+import uuid
+
 from django.db import models
 from django.db.models import Q
 
 from studio.people.models import one_line
 
 
-class HomeLink(models.Model):
-    """A link someone at home holds. Only the SHA-256 of its secret is kept."""
+class PrivateLink(models.Model):
+    """What every private link has. Only the SHA-256 of its secret is kept.
+
+    The secret is made from the installation's key and `seed`: the program can show it again,
+    while the database alone, or a copy of it, opens nothing.
+    """
+
+    label = models.CharField(max_length=80, blank=True, validators=[one_line])
+    seed = models.UUIDField(default=uuid.uuid4, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True)
+    created = models.DateTimeField(auto_now_add=True)
+    expires = models.DateTimeField(null=True, blank=True)
+    revoked = models.DateTimeField(null=True, blank=True)
+    last_used = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        abstract = True
+        ordering = ["-created"]
+
+
+class HomeLink(PrivateLink):
+    """A link someone at home holds."""
 
     class Opens(models.TextChoices):
         FAMILY = "family", "all children of the family"
@@ -21,15 +43,8 @@ class HomeLink(models.Model):
     student = models.ForeignKey(
         "studio.Student", on_delete=models.CASCADE, null=True, blank=True, related_name="links"
     )
-    label = models.CharField(max_length=80, blank=True, validators=[one_line])
-    token_hash = models.CharField(max_length=64, unique=True)
-    created = models.DateTimeField(auto_now_add=True)
-    expires = models.DateTimeField(null=True, blank=True)
-    revoked = models.DateTimeField(null=True, blank=True)
-    last_used = models.DateTimeField(null=True, blank=True)
 
-    class Meta:
-        ordering = ["-created"]
+    class Meta(PrivateLink.Meta):
         constraints = [
             models.CheckConstraint(
                 condition=Q(opens="student", student__isnull=False)
@@ -40,3 +55,17 @@ class HomeLink(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_opens_display()} ({self.family})"
+
+
+class TeacherLink(PrivateLink):
+    """The address of the teacher's own lesson calendar."""
+
+    studio = models.ForeignKey(
+        "studio.Studio", on_delete=models.CASCADE, related_name="teacher_links"
+    )
+
+    class Meta(PrivateLink.Meta):
+        pass
+
+    def __str__(self) -> str:
+        return f"calendar of {self.studio}"
