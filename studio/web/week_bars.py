@@ -42,12 +42,12 @@ def week_bars(
     days: Sequence[str],
     large: bool = False,
 ) -> WeekBars:
-    """Minutes planned and logged per day, `None` or 0 planned is a day off; days are their names."""
+    """Minutes planned and logged per day (`None` or 0 planned: a day off); days are the names."""
     width, height, top = SIZES[large]
     planned, logged = [m or 0 for m in plan], [m or 0 for m in done]
     if not len(planned) == len(logged) == len(days):
         raise ValueError(
-            f"{len(planned)} days planned, {len(logged)} logged, {len(days)} named: they must agree."
+            f"{len(planned)} days planned, {len(logged)} logged and {len(days)} named do not agree."
         )
     base = float(height - (18 if large else 15))
     scale = (base - top) / max([1, *planned, *logged])
