@@ -63,7 +63,7 @@ class Key:
         """Letter to alteration for the letters the signature changes."""
         count = self.signature
         letters = _FIFTHS[:count] if count >= 0 else _FIFTHS[count:]
-        return {letter: 1 if count > 0 else -1 for letter in letters}
+        return dict.fromkeys(letters, 1 if count > 0 else -1)
 
     @property
     def relative(self) -> "Key":

@@ -1,0 +1,205 @@
+"""Which string, position and finger for each note: one cost model, cheapest path.
+
+Every figure of the model stands in `Costs`; the path with the lowest sum is chosen. The figures
+are ours, set so that first-position scales come out as the handbooks have them and three-octave
+scales shift as commonly taught (common practice, no source).
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from practice.music.errors import NoFingering
+from practice.music.pitch import Pitch
+from practice.music.violin import HIGHEST_POSITION, OPEN, STRINGS, Hand, Place, hands, open_string
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """What the hand pays for, in steps of roughly one small inconvenience."""
+
+    crossing: float = 0.4  # to the next string
+    skipping: float = 1.5  # for each string jumped over
+    fourth_finger: float = 0.4  # so that an open string wins where both do
+    open_unwanted: float = 6.0  # when open strings are to be avoided
+    open_high_up: float = 0.5  # an open string per position above first
+    respelled_open: float = 2.0  # F double sharp as open G
+    position: float = 0.5  # each note out of first position ...
+    per_position: float = 0.1  # ... and a little more the higher it is
+    second_position: float = 0.2  # less familiar than third
+    thick_string: float = 0.4  # each position above fourth on G, D or A
+    shift: float = 4.0
+    length: float = 0.16  # times the square of the shift's semitones
+    shift_in_slur: float = 3.0
+    shift_on_open: float = -2.0  # the hand moves while an open string sounds
+    shift_and_cross: float = 2.0
+    shift_off_first: float = 1.0  # upward per finger it lands above the first, downward leaves
+    shift_off_fourth: float = 1.0  # upward from the fourth finger, downward onto it
+    sliding_finger: float = 0.5  # the same finger slides: heard between neighbouring notes
+    hand_leans: float = 0.4  # the frame moves a semitone within the position
+    same_finger: float = 4.0  # one finger, two neighbouring notes, no shift
+    finger_hops: float = 0.8  # one finger, two strings
+
+
+COSTS = Costs()
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The teacher's wishes for one fingering.
+
+    `open_strings`: "use" (open wherever the hand allows) or "avoid". `highest_position`: 1 keeps
+    the student in first position. `string`: one letter, for a scale on one string.
+    """
+
+    open_strings: Literal["use", "avoid"] = "use"
+    highest_position: int = HIGHEST_POSITION
+    string: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fingering:
+    """One place per note, the notes at which the hand has shifted, and the path's cost."""
+
+    places: tuple[Place, ...]
+    shifts: tuple[int, ...]
+    cost: float
+
+
+def fingering(
+    pitches: Sequence[Pitch],
+    rules: Rules = Rules(),
+    *,
+    slurred: Sequence[bool] = (),
+    fixed: Mapping[int, int] | None = None,
+) -> Fingering:
+    """The cheapest fingering of a line of notes.
+
+    `slurred[i]` says that note i hangs on the slur of the note before it. `fixed` holds fingers
+    (0 to 4) the teacher has written over a note, by index; they are always kept.
+    Raises NoFingering naming the first note that cannot be played.
+    """
+    ties = tuple(slurred) or (False,) * len(pitches)
+    if len(ties) != len(pitches):
+        raise NoFingering(f"{len(ties)} slur marks for {len(pitches)} notes.")
+    return _cheapest(tuple(pitches), rules, ties, tuple(sorted((fixed or {}).items())))
+
+
+@lru_cache(maxsize=512)
+def _cheapest(
+    pitches: tuple[Pitch, ...],
+    rules: Rules,
+    slurred: tuple[bool, ...],
+    fixed: tuple[tuple[int, int], ...],
+) -> Fingering:
+    if not pitches:
+        return Fingering((), (), 0.0)
+    wanted = dict(fixed)
+    columns = [_choices(pitch, rules, wanted.get(i)) for i, pitch in enumerate(pitches)]
+    best = [_standing(hand, pitches[0], rules) for hand in columns[0]]
+    came_from: list[list[int]] = []
+    for i in range(1, len(columns)):
+        costs, back = [], []
+        for hand in columns[i]:
+            own = _standing(hand, pitches[i], rules)
+            ways = [
+                cost + _moving(before, hand, slurred[i])
+                for before, cost in zip(columns[i - 1], best, strict=True)
+            ]
+            chosen = min(range(len(ways)), key=ways.__getitem__)
+            costs.append(ways[chosen] + own)
+            back.append(chosen)
+        best = costs
+        came_from.append(back)
+    here = min(range(len(best)), key=best.__getitem__)
+    total, path = best[here], [here]
+    for back in reversed(came_from):
+        path.append(back[path[-1]])
+    chosen_hands = [column[k] for column, k in zip(columns, reversed(path), strict=True)]
+    return Fingering(tuple(map(_place, chosen_hands)), _shifts(chosen_hands), round(total, 2))
+
+
+def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> list[Hand]:
+    """Places for one note, stopped and open, under the rules and the teacher's finger."""
+    choices = list(hands(pitch, rules.highest_position))
+    string = open_string(pitch)
+    if string is not None:
+        # On an open string the hand may stand in any frame, and so shift while it sounds.
+        for position, frame in ((0, 1), (1, 2), (2, 3), (2, 4), (3, 5), (4, 7)):
+            if position <= max(1, rules.highest_position):
+                choices.append(Hand(string, position, frame, 0, 0, "", 0.0))
+    if rules.string:
+        choices = [hand for hand in choices if STRINGS[hand.string] == rules.string]
+    if finger is not None:
+        choices = [hand for hand in choices if hand.finger == finger]
+    if not choices:
+        how = f" with finger {finger}" if finger is not None else ""
+        where = f" on the {rules.string} string" if rules.string else ""
+        limit = " in first position" if rules.highest_position == 1 else ""
+        raise NoFingering(f"{pitch.text()} cannot be played{how}{where}{limit}.")
+    return choices
+
+
+def _standing(hand: Hand, pitch: Pitch, rules: Rules, c: Costs = COSTS) -> float:
+    """What a place costs by itself."""
+    if hand.finger == 0:
+        cost = c.open_unwanted if rules.open_strings == "avoid" else 0.0
+        cost += c.open_high_up * max(0, hand.position - 1)
+        return cost + (c.respelled_open if pitch.step != OPEN[hand.string].step else 0.0)
+    cost = hand.reach_cost + (c.fourth_finger if hand.finger == 4 else 0.0)
+    if hand.position != 1:
+        cost += c.position + c.per_position * hand.position
+    if hand.position == 2:
+        cost += c.second_position
+    if hand.string < 3:
+        cost += c.thick_string * max(0, hand.position - 4)
+    return cost
+
+
+def _moving(before: Hand, after: Hand, slurred: bool, c: Costs = COSTS) -> float:
+    """What it costs to come from one place to the next."""
+    strings = abs(after.string - before.string)
+    cost = c.crossing * strings + c.skipping * max(0, strings - 1)
+    if before.position != after.position:
+        return cost + _shifting(before, after, slurred, c)
+    if before.frame != after.frame:
+        cost += c.hand_leans
+    if before.finger and before.finger == after.finger:
+        if strings:
+            cost += c.finger_hops
+        elif before.frame + before.offset != after.frame + after.offset:
+            cost += c.same_finger
+    return cost
+
+
+def _shifting(before: Hand, after: Hand, slurred: bool, c: Costs) -> float:
+    """A change of position. The first finger leads up and stays down last on the way back."""
+    cost = c.shift + c.length * (after.frame - before.frame) ** 2
+    if slurred:
+        cost += c.shift_in_slur
+    if before.finger == 0 or after.finger == 0:
+        return cost + c.shift_on_open
+    if before.string != after.string:
+        cost += c.shift_and_cross
+    elif before.finger == after.finger:
+        cost += c.sliding_finger
+    lower, upper = (before, after) if after.frame > before.frame else (after, before)
+    cost += c.shift_off_first * (upper.finger - 1)
+    return cost + (c.shift_off_fourth if lower.finger == 4 else 0.0)
+
+
+def _place(hand: Hand) -> Place:
+    position = hand.position if hand.finger else 1
+    return Place(STRINGS[hand.string], position, hand.finger, hand.reach)
+
+
+def _shifts(path: Sequence[Hand]) -> tuple[int, ...]:
+    """Indexes of the stopped notes that stand in another position than the stopped one before."""
+    found, position = [], None
+    for i, hand in enumerate(path):
+        if hand.finger:
+            if position is not None and hand.position != position:
+                found.append(i)
+            position = hand.position
+    return tuple(found)
