@@ -59,9 +59,7 @@ class Work(models.Model):
     number = models.CharField(max_length=20, blank=True, validators=[one_line])
     key = models.CharField(max_length=30, blank=True, validators=[one_line])
     kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.PIECE)
-    techniques = models.JSONField(
-        default=list, blank=True, help_text="A list of short words."
-    )
+    techniques = models.JSONField(default=list, blank=True, help_text="A list of short words.")
     difficulty = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(10)]
     )
@@ -87,15 +85,9 @@ class Work(models.Model):
     @property
     def short_title(self) -> str:
         """Title with opus and number, as a teacher would say it."""
-        opus = (
-            f"op. {self.opus}"
-            if self.opus and not self.opus[0].isalpha()
-            else self.opus
-        )
+        opus = f"op. {self.opus}" if self.opus and not self.opus[0].isalpha() else self.opus
         number = f"no. {self.number}" if self.number else ""
-        return ", ".join(
-            filter(None, [self.title, " ".join(filter(None, [opus, number]))])
-        )
+        return ", ".join(filter(None, [self.title, " ".join(filter(None, [opus, number]))]))
 
 
 class PieceInHandQuerySet(models.QuerySet["PieceInHand"]):
@@ -122,14 +114,10 @@ class PieceInHand(models.Model):
 
     IN_HAND = (Stage.READING, Stage.WORKING_UP, Stage.POLISHING)
 
-    student = models.ForeignKey(
-        "studio.Student", on_delete=models.CASCADE, related_name="pieces"
-    )
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="pieces")
     work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="in_hand")
     place = models.PositiveSmallIntegerField(default=1)
-    stage = models.CharField(
-        max_length=10, choices=Stage.choices, default=Stage.READING
-    )
+    stage = models.CharField(max_length=10, choices=Stage.choices, default=Stage.READING)
     note = models.CharField(max_length=200, blank=True, validators=[one_line])
     started = models.DateField()
     finished = models.DateField(null=True, blank=True)
@@ -139,9 +127,7 @@ class PieceInHand(models.Model):
     class Meta:
         ordering = ["place", "pk"]
         constraints = [
-            models.CheckConstraint(
-                condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"
-            ),
+            models.CheckConstraint(condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"),
             models.UniqueConstraint(
                 fields=["student", "place"],
                 condition=Q(finished__isnull=True),
@@ -174,23 +160,15 @@ class Spot(models.Model):
         FIRM = "firm", "firm"
         SOLVED = "solved", "solved"
 
-    piece = models.ForeignKey(
-        PieceInHand, on_delete=models.CASCADE, related_name="spots"
-    )
+    piece = models.ForeignKey(PieceInHand, on_delete=models.CASCADE, related_name="spots")
     first_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
     last_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
     what = models.CharField(max_length=200, validators=[one_line])
     tempo_now = models.PositiveSmallIntegerField(default=60, validators=tempo_limits)
     tempo_goal = models.PositiveSmallIntegerField(default=80, validators=tempo_limits)
-    state = models.CharField(
-        max_length=8, choices=State.choices, default=State.TROUBLED
-    )
-    hardness = models.PositiveSmallIntegerField(
-        default=1, help_text="1 is practised first."
-    )
-    excerpt = models.TextField(
-        blank=True, max_length=2000, help_text="The bars in ABC notation."
-    )
+    state = models.CharField(max_length=8, choices=State.choices, default=State.TROUBLED)
+    hardness = models.PositiveSmallIntegerField(default=1, help_text="1 is practised first.")
+    excerpt = models.TextField(blank=True, max_length=2000, help_text="The bars in ABC notation.")
     opened = models.DateField()
     solved = models.DateField(null=True, blank=True)
 
@@ -231,9 +209,7 @@ class Spot(models.Model):
 class Bowing(models.Model):
     """A bowing pattern the teacher clicked together herself."""
 
-    studio = models.ForeignKey(
-        "studio.Studio", on_delete=models.CASCADE, related_name="bowings"
-    )
+    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="bowings")
     name = models.CharField(max_length=60, validators=[one_line])
     pattern = models.JSONField()
     created = models.DateTimeField(auto_now_add=True)
@@ -258,31 +234,21 @@ class ScaleInHand(models.Model):
         HARMONIC = "harmonic", "harmonic minor"
         MELODIC = "melodic", "melodic minor"
 
-    student = models.ForeignKey(
-        "studio.Student", on_delete=models.CASCADE, related_name="scales"
-    )
-    key = models.CharField(
-        max_length=30, help_text="For example G major or B flat minor."
-    )
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="scales")
+    key = models.CharField(max_length=30, help_text="For example G major or B flat minor.")
     form = models.CharField(max_length=8, choices=Form.choices, default=Form.MAJOR)
     octaves = models.PositiveSmallIntegerField(default=1)
     bowing_1 = models.CharField(max_length=40, blank=True)
     bowing_2 = models.CharField(max_length=40, blank=True)
-    tempo_now = models.PositiveSmallIntegerField(
-        null=True, blank=True, validators=tempo_limits
-    )
-    tempo_goal = models.PositiveSmallIntegerField(
-        null=True, blank=True, validators=tempo_limits
-    )
+    tempo_now = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
+    tempo_goal = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
     since = models.DateField()
     until = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering = ["-since", "-pk"]
         constraints = [
-            models.CheckConstraint(
-                condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"
-            ),
+            models.CheckConstraint(condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"),
             models.UniqueConstraint(
                 fields=["student"],
                 condition=Q(until__isnull=True),
@@ -301,9 +267,7 @@ class ScaleInHand(models.Model):
 class EtudeInHand(models.Model):
     """The etude, or the method-book exercise that stands in for one; one open at a time."""
 
-    student = models.ForeignKey(
-        "studio.Student", on_delete=models.CASCADE, related_name="etudes"
-    )
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="etudes")
     work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_etude")
     lines = models.CharField(max_length=80, blank=True, validators=[one_line])
     cue = models.CharField(max_length=200, blank=True, validators=[one_line])
@@ -334,9 +298,7 @@ class Favourite(models.Model):
     student = models.ForeignKey(
         "studio.Student", on_delete=models.CASCADE, related_name="favourites"
     )
-    work = models.ForeignKey(
-        Work, on_delete=models.PROTECT, related_name="as_favourite"
-    )
+    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_favourite")
     since = models.DateField()
     retired = models.DateField(null=True, blank=True)
 

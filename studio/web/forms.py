@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import Any, cast
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 from django.core.validators import (
     MaxLengthValidator,
     MaxValueValidator,
@@ -32,6 +34,10 @@ class PlainForm(forms.BaseForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.phrase()
+
+    def phrase(self) -> None:
+        """Puts our sentences on the fields; to be called again by a form that adds fields."""
         for name, field in self.fields.items():
             label = field.label or name.replace("_", " ").capitalize()
             field.error_messages["required"] = f"{label} is missing."
@@ -43,7 +49,7 @@ class PlainForm(forms.BaseForm):
             field.validators = [_with_sentence(validator) for validator in field.validators]
 
     def clean(self) -> dict[str, Any] | None:
-        for upload in self.files.values():
+        for upload in cast(Iterable[UploadedFile], self.files.values()):
             self.add_error(
                 None, f"“{_quoted(upload.name)}” was not taken: no file belongs on this page."
             )
@@ -64,4 +70,6 @@ def _quoted(value: Any) -> str:
 def _with_sentence(validator: Any) -> Any:
     """The same limit with our sentence; other validators, and sentences of their own, stay."""
     sentence = LIMITS.get(type(validator))
+    if sentence and validator.message != type(validator).message:
+        return validator
     return type(validator)(validator.limit_value, sentence) if sentence else validator

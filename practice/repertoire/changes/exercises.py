@@ -1,0 +1,118 @@
+"""The scale and the etude in hand, one of each at a time."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.db import transaction
+
+from practice.music.errors import UnknownKey
+from practice.music.keys import MINOR, parse_key
+from practice.repertoire.changes.refused import (
+    Refused,
+    check_tempo,
+    lock,
+    long_day,
+    saved,
+    tempo_order,
+)
+from practice.repertoire.models import EtudeInHand, ScaleInHand, Work
+from studio.people.models import Student
+
+
+@transaction.atomic
+def move_scale(
+    student: Student,
+    key: str,
+    form: str,
+    octaves: int,
+    day: dt.date,
+    bowings: tuple[str, str] = ("", ""),
+) -> ScaleInHand:
+    """Closes the open scale and opens this one; the same scale again changes its bowings only.
+
+    A scale that was opened on this very day was never practised, so it is replaced in place.
+    """
+    key = _checked_scale(key, form, octaves)
+    lock(student)
+    now = student.scales.filter(until=None).first()
+    if now and (now.key, now.form, now.octaves) != (key, form, octaves):
+        if day < now.since:
+            raise Refused(
+                f"{now.key} is in hand since {long_day(now.since)}; "
+                f"the next scale cannot start before that.",
+                "since",
+            )
+        if day > now.since:
+            now.until = day
+            saved(now)
+            now = None
+        else:
+            now.tempo_now = now.tempo_goal = None
+    scale = now or ScaleInHand(student=student, since=day)
+    scale.key, scale.form, scale.octaves = key, form, octaves
+    scale.bowing_1, scale.bowing_2 = bowings
+    return saved(scale)
+
+
+@transaction.atomic
+def set_bowings(scale: ScaleInHand, bowings: tuple[str, str]) -> None:
+    scale.bowing_1, scale.bowing_2 = bowings
+    saved(scale)
+
+
+@transaction.atomic
+def set_scale_tempo(scale: ScaleInHand, tempo_now: int | None, tempo_goal: int | None) -> None:
+    """Beats a minute; None where the teacher gives no tempo."""
+    for value, field, name in (
+        (tempo_now, "tempo_now", "Tempo now"),
+        (tempo_goal, "tempo_goal", "Tempo wanted"),
+    ):
+        if value is not None:
+            check_tempo(value, field, name)
+    if tempo_now and tempo_goal and tempo_goal < tempo_now:
+        raise tempo_order(tempo_now, tempo_goal)
+    scale.tempo_now, scale.tempo_goal = tempo_now, tempo_goal
+    saved(scale)
+
+
+@transaction.atomic
+def move_etude(
+    student: Student, work: Work, day: dt.date, lines: str = "", cue: str = ""
+) -> EtudeInHand:
+    """Closes the open etude and opens this one; the same work again changes lines and cue only.
+
+    As with a scale, an etude that was opened on this very day is replaced in place.
+    """
+    lock(student)
+    now = student.etudes.filter(until=None).first()
+    if now and now.work_id != work.pk:
+        if day < now.since:
+            raise Refused(
+                f"{now.work} is in hand since {long_day(now.since)}; "
+                f"the next etude cannot start before that.",
+                "since",
+            )
+        if day > now.since:
+            now.until = day
+            saved(now)
+            now = None
+    etude = now or EtudeInHand(student=student, since=day)
+    etude.work, etude.lines, etude.cue = work, lines, cue
+    return saved(etude)
+
+
+def _checked_scale(key: str, form: str, octaves: int) -> str:
+    """The key's stored name."""
+    try:
+        found = parse_key(key)
+    except UnknownKey as error:
+        raise Refused(str(error), "key") from error
+    if form not in ScaleInHand.Form.values:
+        raise Refused(f"“{form}” is no form of a scale.", "form")
+    if (found.mode == MINOR) != (form != ScaleInHand.Form.MAJOR):
+        label = ScaleInHand.Form(form).label
+        raise Refused(f"{found.name} cannot be played as {label}.", "form")
+    if octaves not in (1, 2, 3):
+        raise Refused(f"Octaves: {octaves} is not 1, 2 or 3.", "octaves")
+    return found.name
