@@ -72,7 +72,7 @@ _REACH: dict[int, dict[int, tuple[str, float]]] = {
     1: {0: ("", 0.0), -1: ("1st finger back", 0.6), 1: ("", 1.2)},
     2: {1: ("", 0.0), 2: ("", 0.0)},
     3: {3: ("", 0.0), 4: ("", 0.2), 2: ("", 0.9)},
-    4: {5: ("", 0.0), 4: ("", 0.2), 6: ("4th finger stretched", 1.5)},
+    4: {5: ("", 0.0), 4: ("", 0.2), 6: ("4th finger stretched", 1.2)},
 }
 _RESPELLED = 1.0  # the finger of the neighbouring letter, for notes like E sharp or F double sharp
 
