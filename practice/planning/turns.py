@@ -1,0 +1,81 @@
+"""Who has a turn on a day: what is due by its gap, and by need when the minutes are short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from practice.planning.types import Part, SpotState
+
+LEFT_OUT_FIRST = 100
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """Something that takes turns. `gap` counts practice days; the lower `rank` wins a draw."""
+
+    key: str
+    part: Part
+    title: str
+    gap: int
+    weight: int
+    rank: int
+    piece: int | None = None
+    pegs: tuple[int, ...] = ()
+    state: SpotState | None = None
+
+
+@dataclass
+class Turns:
+    """The week so far: the practice day on which each key and each part last had a turn.
+
+    Days before the week are negative; a part without a past counts as played the day before,
+    at the lesson.
+    """
+
+    left_out: frozenset[str]
+    last: dict[str, int]
+    last_part: dict[Part, int] = field(default_factory=dict)
+
+    def take(self, key: str, part: Part, day: int) -> None:
+        self.last[key] = day
+        self.last_part[part] = day
+
+    def part_waited(self, part: Part, day: int) -> int:
+        return day - self.last_part.get(part, -1)
+
+    def overdue(self, each: Candidate, day: int) -> int:
+        """Practice days beyond its gap; below zero while it is not due."""
+        return day - self.last[each.key] - each.gap
+
+    def was_left_out(self, each: Candidate) -> bool:
+        """Left out last week and without a turn since."""
+        return each.key in self.left_out and self.last[each.key] < 0
+
+    def is_due(self, each: Candidate, day: int) -> bool:
+        return self.overdue(each, day) >= 0 or self.was_left_out(each)
+
+    def in_order_of_need(
+        self, due: Iterable[Candidate], day: int, etude_first: bool
+    ) -> list[Candidate]:
+        """One of each part first, the longest waiting part leading; then whatever else is due."""
+        by_need = sorted(due, key=lambda each: self._need(each, day))
+        first_of: dict[Part, Candidate] = {}
+        for each in by_need:
+            first_of.setdefault(each.part, each)
+        firsts = sorted(first_of.values(), key=lambda each: self._part_need(each, day, etude_first))
+        others = [
+            each
+            for each in by_need
+            if each.part != Part.FAVOURITE and each is not first_of[each.part]
+        ]
+        return firsts + others
+
+    def _need(self, each: Candidate, day: int) -> tuple[int, int]:
+        bonus = LEFT_OUT_FIRST * self.was_left_out(each) * (each.part != Part.FAVOURITE)
+        return (-self.overdue(each, day) - bonus, each.rank)
+
+    def _part_need(self, each: Candidate, day: int, etude_first: bool) -> tuple[bool, int, int]:
+        missed = self.was_left_out(each) and self.last_part.get(each.part, -1) < 0
+        waited = self.part_waited(each.part, day) + LEFT_OUT_FIRST * missed
+        return (not (etude_first and each.part == Part.ETUDE), -waited, each.rank)
