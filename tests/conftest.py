@@ -172,10 +172,8 @@ def page(open_page: Callable[..., Page]) -> Page:
 
 
 @pytest.fixture
-def teacher_page(page: Page, signed_in: Client) -> Page:
+def teacher_page(page: Page, signed_in: Client, live_server: LiveServer) -> Page:
     """The same page with Marisol signed in."""
-    cookie = signed_in.cookies["sessionid"]
-    page.context.add_cookies(
-        [{"name": "sessionid", "value": cookie.value, "url": page.context._options["base_url"]}]
-    )
+    secret = signed_in.cookies["sessionid"].value
+    page.context.add_cookies([{"name": "sessionid", "value": secret, "url": live_server.url}])
     return page

@@ -1,4 +1,4 @@
-"""Signing in, and the first questions a new studio answers."""
+"""Signing in, the first questions a new studio answers, and its settings."""
 
 from typing import Any
 
@@ -9,7 +9,18 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from studio.access.models import Studio
+from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
+
+LONGEST_PASSWORD = 512
+MISSING = {
+    "name": "Give the studio a name; your own will do.",
+    "teacher": "Write the name your students know you by.",
+    "zone": "Say where you teach, for example Europe/Lisbon.",
+    "email": "Write the e-mail address you will sign in with.",
+    "password": "Choose a password.",
+    "password_again": "Type the password once more.",
+}
 
 
 def account_name(email: str) -> str:
@@ -17,26 +28,56 @@ def account_name(email: str) -> str:
     return email.strip().lower()
 
 
-class SignInForm(forms.Form):
+def password_field(label: str, autocomplete: str, help_text: str = "") -> forms.CharField:
+    return forms.CharField(
+        label=label,
+        max_length=LONGEST_PASSWORD,
+        strip=False,
+        help_text=help_text,
+        widget=forms.PasswordInput(attrs={"autocomplete": autocomplete}),
+    )
+
+
+class SignInForm(PlainForm, forms.Form):
     email = forms.CharField(
         label="E-mail",
         max_length=150,
-        widget=forms.TextInput(
-            attrs={"type": "email", "autocomplete": "username", "autofocus": True}
-        ),
+        widget=forms.EmailInput(attrs={"autocomplete": "username"}),
     )
-    password = forms.CharField(
-        max_length=512,
-        strip=False,
-        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
-    )
+    password = password_field("Password", "current-password")
 
     def clean_email(self) -> str:
         return account_name(self.cleaned_data["email"])
 
 
-class StudioForm(ModelForm[Studio]):
-    """The studio itself; also the form of a signed-in teacher who has none yet."""
+class NewPasswordForm(forms.Form):
+    """A password, typed twice. `owner()` says whose it must not resemble."""
+
+    password = password_field(
+        "Password",
+        "new-password",
+        "At least ten characters. Three words in a row are easy to keep.",
+    )
+    password_again = password_field("The same once more", "new-password")
+
+    def owner(self) -> User:
+        raise NotImplementedError
+
+    def clean(self) -> dict[str, Any] | None:
+        cleaned = super().clean() or self.cleaned_data
+        password, again = cleaned.get("password"), cleaned.get("password_again")
+        if password:
+            try:
+                password_validation.validate_password(password, self.owner())
+            except ValidationError as error:
+                self.add_error("password", error)
+        if password and again and password != again:
+            self.add_error("password_again", "The two passwords differ. Type both again.")
+        return cleaned
+
+
+class StudioForm(PlainForm, ModelForm[Studio]):
+    """What a studio must say before its first page can be shown."""
 
     clock_24h = forms.TypedChoiceField(
         label="Clock",
@@ -49,25 +90,34 @@ class StudioForm(ModelForm[Studio]):
         model = Studio
         fields = ["name", "teacher", "zone", "paper", "clock_24h", "week_start"]
         labels = {
-            "name": "Studio",
+            "name": "Name of the studio",
             "teacher": "Your name, as you sign",
             "zone": "Time zone",
-            "paper": "Paper in your printer",
-            "week_start": "Your week starts on",
+            "paper": "Paper",
+            "week_start": "The week starts on",
         }
-        help_texts = {"teacher": "Printed at the foot of each assignment sheet."}
-        error_messages = {
-            "name": {"required": "Give the studio a name. Your own name will do."},
-            "teacher": {"required": "Write the name your students know you by."},
+        help_texts = {
+            "teacher": "It stands at the foot of every assignment sheet.",
+            "zone": "Start to type the nearest large city.",
         }
         widgets = {
             "zone": forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
             "paper": forms.RadioSelect,
         }
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, sentence in MISSING.items():
+            if name in self.fields:
+                self.fields[name].error_messages["required"] = sentence
+        if self.instance.pk:
+            self.initial["clock_24h"] = "yes" if self.instance.clock_24h else "no"
 
-class FirstRunForm(StudioForm):
+
+class FirstRunForm(NewPasswordForm, StudioForm):
     """The studio together with the account that opens it."""
+
+    field_order = (*StudioForm.Meta.fields, "email", "password", "password_again")
 
     email = forms.EmailField(
         label="E-mail",
@@ -75,18 +125,13 @@ class FirstRunForm(StudioForm):
         help_text="Only to sign in. Nothing is ever sent to it.",
         widget=forms.EmailInput(attrs={"autocomplete": "username"}),
     )
-    password = forms.CharField(
-        max_length=512,
-        strip=False,
-        help_text="At least ten characters. Three words in a row are easy to keep.",
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-    )
-    password_again = forms.CharField(
-        label="The password once more",
-        max_length=512,
-        strip=False,
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-    )
+
+    def owner(self) -> User:
+        return User(
+            username=self.cleaned_data.get("email", ""),
+            first_name=self.cleaned_data.get("teacher", ""),
+            last_name=self.cleaned_data.get("name", ""),
+        )
 
     def clean_email(self) -> str:
         name = account_name(self.cleaned_data["email"])
@@ -94,24 +139,58 @@ class FirstRunForm(StudioForm):
             raise ValidationError(f"{name} already opens a studio here. Sign in with it instead.")
         return name
 
-    def clean(self) -> dict[str, Any]:
-        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        password = cleaned.get("password")
-        if password:
-            user = User(username=cleaned.get("email", ""), first_name=cleaned.get("teacher", ""))
-            try:
-                password_validation.validate_password(password, user)
-            except ValidationError as error:
-                self.add_error("password", error)
-            if password != cleaned.get("password_again"):
-                self.add_error("password_again", "The two passwords differ. Type both again.")
-        return cleaned
-
     @transaction.atomic
     def open_studio(self) -> User:
         """Make account and studio, both or neither."""
         email = self.cleaned_data["email"]
-        owner = User.objects.create_user(email, email, self.cleaned_data["password"])
-        self.instance.owner = owner
+        self.instance.owner = User.objects.create_user(email, email, self.cleaned_data["password"])
         self.save()
-        return owner
+        return self.instance.owner
+
+
+class SettingsForm(StudioForm):
+    """Everything about a studio that its teacher may change."""
+
+    class Meta(StudioForm.Meta):
+        fields = [
+            *StudioForm.Meta.fields,
+            "rest_after",
+            "rest_minutes",
+            "growth_limit_percent",
+            "steady_lessons",
+            "a4_hz",
+        ]
+        labels = {
+            **StudioForm.Meta.labels,
+            "rest_after": "Rest after so many minutes",
+            "rest_minutes": "Minutes of rest",
+            "growth_limit_percent": "Growth of a week’s minutes, in per cent, before a caution",
+            "steady_lessons": "Lessons in a row at which a thing is steady",
+            "a4_hz": "Your A, in hertz",
+        }
+        help_texts = {
+            **StudioForm.Meta.help_texts,
+            "rest_after": "A longer session shows a rest. A habit of the trade, no medical figure.",
+            "growth_limit_percent": "Over the mean of the last four weeks. It blocks nothing.",
+            "steady_lessons": "Then moving on is suggested; you decide.",
+            "a4_hz": "From 415 to 446; most tune to 440, many orchestras to 442.",
+        }
+
+
+class PasswordForm(PlainForm, NewPasswordForm):
+    """A new password for whoever knows the old one."""
+
+    old_password = password_field("The password until now", "current-password")
+
+    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
+        self.user = user
+        super().__init__(*args, **kwargs)
+
+    def owner(self) -> User:
+        return self.user
+
+    def clean_old_password(self) -> str:
+        old: str = self.cleaned_data["old_password"]
+        if not self.user.check_password(old):
+            raise ValidationError("That is not the password until now. Capital letters count.")
+        return old

@@ -21,7 +21,9 @@ View = Callable[..., HttpResponseBase]
 class SignInRequiredMiddleware(LoginRequiredMiddleware):
     """As Django's, but comes back to a page: never to a fragment and never to a POST address."""
 
-    def handle_no_permission(self, request: HttpRequest, view_func: View) -> HttpResponseBase:
+    def handle_no_permission(  # type: ignore[override]  # 200 with HX-Redirect, for a fragment
+        self, request: HttpRequest, view_func: View
+    ) -> HttpResponseBase:
         htmx: HtmxDetails = request.htmx  # type: ignore[attr-defined]
         if htmx:
             page = htmx.current_url_abs_path or "/"

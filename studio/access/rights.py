@@ -4,16 +4,21 @@ from ipaddress import ip_address
 
 from django.conf import settings
 from django.http import HttpRequest
+from django.http.request import split_domain_port
 
 from studio.access.models import Studio
 
+LOOPBACK_NAMES = frozenset({"127.0.0.1", "localhost", "[::1]"})
+
 
 def is_this_computer(request: HttpRequest) -> bool:
-    """Whether the visitor sits at the computer the program runs on."""
+    """Whether the visitor sits at the computer the program runs on, with no proxy between."""
+    name, _ = split_domain_port(request.get_host())
     try:
-        return ip_address(request.META["REMOTE_ADDR"]).is_loopback
+        near = ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
     except ValueError:
-        return False
+        near = False
+    return near and name in LOOPBACK_NAMES
 
 
 def may_open_studio(request: HttpRequest) -> bool:

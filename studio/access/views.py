@@ -1,19 +1,23 @@
 """Signing in and out, and the page that opens a studio."""
 
-from django.contrib.auth import authenticate, login, logout
+from django.contrib import messages
+from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.contrib.auth.decorators import login_not_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.core.files.uploadedfile import UploadedFile
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.utils.datastructures import MultiValueDict
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio.access import guesses, throttle, tickets
-from studio.access.forms import FirstRunForm, SignInForm, StudioForm
+from studio.access.forms import FirstRunForm, PasswordForm, SettingsForm, SignInForm, StudioForm
 from studio.access.limits import BY_ACCOUNT, BY_ADDRESS
 from studio.access.models import Studio, zone_names
 from studio.access.rights import is_this_computer, may_open_studio
+from studio.web.http import StudioRequest
 
 BACKEND = "studio.access.backend.TeacherBackend"
 NO_SUCH = "No studio opens with this e-mail and this password. Capital letters count."
@@ -30,16 +34,16 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         return redirect("access:first_run")
     if request.method != "POST":
         return _sign_in_page(request, SignInForm())
-    form = SignInForm(request.POST)
+    form = SignInForm(request.POST, request.FILES)
     if not form.is_valid():
         return _sign_in_page(request, form, status=422)
     email = form.cleaned_data["email"]
-    address = request.META["REMOTE_ADDR"]
+    address = request.META.get("REMOTE_ADDR", "")
     wait = throttle.spend("address", address, BY_ADDRESS) or throttle.spend(
         "account", email, BY_ACCOUNT
     )
     if wait:
-        form.add_error(None, f"Too many tries. The next one is free in {_in_words(wait)}.")
+        form.add_error(None, _too_many(wait))
         return _sign_in_page(request, form, status=429)
     user = authenticate(request, username=email, password=form.cleaned_data["password"])
     if user is None:
@@ -91,23 +95,73 @@ def use_ticket(request: HttpRequest, token: str) -> HttpResponse:
     return redirect("/")
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
+def settings(request: StudioRequest) -> HttpResponse:
+    form = SettingsForm(*_sent(request), instance=request.studio)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The settings are kept.")
+        return redirect("access:settings")
+    if form.errors:
+        request.studio.refresh_from_db()  # the page's head shows what is kept, not what was typed
+    context = {"form": form, "zones": _zones()}
+    return render(request, "access/settings.html", context, status=422 if form.errors else 200)
+
+
+@never_cache
+@sensitive_post_parameters()
+@require_http_methods(["GET", "HEAD", "POST"])
+def password(request: StudioRequest) -> HttpResponse:
+    form = PasswordForm(request.user, *_sent(request))
+    if request.method != "POST":
+        return _password_page(request, form)
+    wait = throttle.spend("password", str(request.user.pk), BY_ACCOUNT)
+    if wait:
+        form.add_error(None, _too_many(wait))
+        return _password_page(request, form, status=429)
+    if not form.is_valid():
+        return _password_page(request, form, status=422)
+    throttle.restore("password", str(request.user.pk))
+    request.user.set_password(form.cleaned_data["password"])
+    request.user.save(update_fields=["password"])
+    update_session_auth_hash(request, request.user)
+    messages.success(request, "The password is changed. Other devices must sign in again.")
+    return redirect("access:settings")
+
+
+def _password_page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpResponse:
+    return render(request, "access/password.html", {"form": form}, status=status)
+
+
+def _sent(
+    request: HttpRequest,
+) -> tuple[QueryDict | None, MultiValueDict[str, UploadedFile] | None]:
+    """What a form is bound to: nothing, until it is sent."""
+    return (request.POST, request.FILES) if request.method == "POST" else (None, None)
+
+
+def _zones() -> list[str]:
+    """Zones named by a city, in order."""
+    return sorted(name for name in zone_names() if "/" in name and name[:4] != "Etc/")
+
+
 def _sign_in_page(request: HttpRequest, form: SignInForm, status: int = 200) -> HttpResponse:
     context = {"form": form, "next": _next_page(request)}
     return render(request, "access/sign_in.html", context, status=status)
 
 
 def _first_run_form(request: HttpRequest) -> StudioForm:
-    data = request.POST if request.method == "POST" else None
+    sent = _sent(request)
     initial = guesses.from_language(request.headers.get("Accept-Language", ""))
     initial["zone"] = guesses.zone_of_this_computer()
     if request.user.is_authenticated:
-        return StudioForm(data, initial=initial, instance=Studio(owner=request.user))
-    return FirstRunForm(data, initial=initial)
+        return StudioForm(*sent, initial=initial, instance=Studio(owner=request.user))
+    return FirstRunForm(*sent, initial=initial)
 
 
 def _first_run_page(request: HttpRequest, form: StudioForm, status: int = 200) -> HttpResponse:
-    zones = sorted(name for name in zone_names() if "/" in name and not name.startswith("Etc/"))
-    return render(request, "access/first_run.html", {"form": form, "zones": zones}, status=status)
+    context = {"form": form, "zones": _zones()}
+    return render(request, "access/first_run.html", context, status=status)
 
 
 def _next_page(request: HttpRequest) -> str:
@@ -116,6 +170,7 @@ def _next_page(request: HttpRequest) -> str:
     return page if safe else "/"
 
 
-def _in_words(seconds: int) -> str:
-    minutes = -(-seconds // 60)
-    return "a minute" if minutes == 1 else f"{minutes} minutes"
+def _too_many(wait_seconds: int) -> str:
+    minutes = -(-wait_seconds // 60)
+    when = "a minute" if minutes == 1 else f"{minutes} minutes"
+    return f"Too many tries. The next one is free in {when}."

@@ -7,7 +7,6 @@ from django.http import HttpRequest, HttpResponse
 # A browser feature is off unless a page needs it; play-along and timer need none of these.
 REFUSED_FEATURES = (
     "accelerometer",
-    "bluetooth",
     "camera",
     "display-capture",
     "geolocation",

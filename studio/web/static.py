@@ -29,10 +29,10 @@ class VersionedStaticFiles(StaticFilesStorage):
         return f"{address}?v={_digest(found, Path(found).stat().st_mtime_ns)}"
 
 
-class StaticFilesMiddleware(WhiteNoiseMiddleware):
+class StaticFilesMiddleware(WhiteNoiseMiddleware):  # type: ignore[misc]  # has no types
     @staticmethod
     def serve(static_file: StaticFile, request: HttpRequest) -> HttpResponseBase:
-        response = WhiteNoiseMiddleware.serve(static_file, request)
+        response: HttpResponseBase = WhiteNoiseMiddleware.serve(static_file, request)
         if "v" in request.GET:
             response["Cache-Control"] = FOR_GOOD
         return response
