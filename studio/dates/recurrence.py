@@ -34,9 +34,7 @@ class Weekly:
         ahead = (self.weekday - self.first_day.weekday()) % DAYS_IN_WEEK
         return self.first_day + dt.timedelta(days=ahead)
 
-    def days(
-        self, starts: dt.date, ends: dt.date, closed: Iterable[Stretch] = ()
-    ) -> list[dt.date]:
+    def days(self, starts: dt.date, ends: dt.date, closed: Iterable[Stretch] = ()) -> list[dt.date]:
         """Days from starts to ends on which it takes place.
 
         A closed day drops out; it does not shift the turn of a fortnightly time.

@@ -216,6 +216,8 @@ class Lesson(models.Model):
     # The day its slot gave it. It stays when the lesson moves, so no second one is made for it.
     slot_day = models.DateField(null=True, blank=True)
     moved_by_hand = models.BooleanField(default=False)
+    # Written down only when the studio has since moved to another zone.
+    zone = models.CharField(max_length=64, blank=True)
     # The identity a calendar program sees (RFC 5545 UID and SEQUENCE).
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     sequence = models.PositiveIntegerField(default=0)
@@ -250,7 +252,7 @@ class Lesson(models.Model):
 
     def begins(self, zone: ZoneInfo) -> dt.datetime:
         """The instant at which the lesson starts, in UTC; NoSuchTimeError if there is none."""
-        return to_utc(self.date, self.starts, zone)
+        return to_utc(self.date, self.starts, ZoneInfo(self.zone) if self.zone else zone)
 
     def where(self) -> str | None:
         """Where the teacher must be; None when the lesson is on a screen."""

@@ -1,0 +1,61 @@
+"""Rows into ledgers, for a whole term at once."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterable
+
+from django.db.models import Q
+from django.db.models.functions import Coalesce
+
+from studio.lessons.ledger import Entry, Ledger, settle
+from studio.lessons.models import Lesson
+from studio.people.models import Student
+from studio.terms.models import Term
+
+
+def term_ledgers(
+    term: Term, students: Iterable[Student], today: dt.date
+) -> tuple[dict[int, Ledger], dict[int, Lesson]]:
+    """Ledger by student id, and every lesson named in them by id. Two queries."""
+    ids = [student.pk for student in students]
+    of_term = (
+        Lesson.objects.of(term.studio)
+        .roots()
+        .annotate(term_date=Coalesce("slot_day", "date"))
+        .filter(student__in=ids, term_date__gte=term.starts, term_date__lte=term.ends)
+    )
+    rows = {lesson.pk: lesson for lesson in of_term}
+    # Make-ups may lie in any term; they belong to the one of the lesson they stand for.
+    for lesson in Lesson.objects.filter(
+        ~Q(makes_up=None), student__in=ids, date__gte=term.starts
+    ).order_by("pk"):
+        rows[lesson.pk] = lesson
+    by_student: defaultdict[int, list[Entry]] = defaultdict(list)
+    for lesson in rows.values():
+        if _belongs(lesson, rows):
+            by_student[lesson.student_id].append(entry(lesson))
+    return {pk: settle(by_student[pk], today) for pk in ids}, rows
+
+
+def _belongs(lesson: Lesson, rows: dict[int, Lesson]) -> bool:
+    """Whether the chain of a make-up ends in a lesson of this term."""
+    seen = set()
+    while lesson.makes_up_id is not None:
+        if lesson.makes_up_id not in rows or lesson.pk in seen:
+            return False
+        seen.add(lesson.pk)
+        lesson = rows[lesson.makes_up_id]
+    return True
+
+
+def entry(lesson: Lesson) -> Entry:
+    return Entry(
+        lesson.pk,
+        lesson.date,
+        lesson.status,
+        lesson.makes_up_id,
+        lesson.make_up_owed,
+        lesson.make_up_until,
+    )
