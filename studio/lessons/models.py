@@ -109,7 +109,7 @@ class BusyTime(models.Model):
     def __str__(self) -> str:
         return self.what or "busy"
 
-    def booked(self) -> Booked:
+    def booked(self, zone: ZoneInfo) -> Booked:
         """Elsewhere, but the way there is hers to plan: it needs no travel gap."""
         return Booked(self.starts, self.ends, self.what or "something of your own")
 

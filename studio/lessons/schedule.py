@@ -82,8 +82,7 @@ def _on(slot: Slot, day: dt.date) -> list[Lesson]:
             link=slot.link,
         )
         for student in slot.students.all()
-        if student.status == Student.Status.LEARNING
-        and (student.left is None or day <= student.left)
+        if student.status == Student.Status.LEARNING or (student.left and day <= student.left)
     ]
 
 
