@@ -1,14 +1,19 @@
-"""Why an item is here today, and why another one waits: one short sentence each."""
+"""Why an item is here today, why another one waits, and what could not be kept."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from practice.planning import parts
-from practice.planning.turns import Candidate
+from practice.planning.turns import Candidate, Turns
 from practice.planning.types import DayIn, FreeItem, Part, SpotState
+from practice.planning.words import listed, minutes_of, weekday
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+if TYPE_CHECKING:
+    from practice.planning.frames import Frame
 
 EVERY_DAY = {
     Part.STRETCH: "Every day, before the violin is out of its case.",
@@ -18,7 +23,6 @@ EVERY_DAY = {
 PINNED = "You put it on this day."
 FREE = "You wrote it for this day."
 RE_WARM_UP = "Every later session opens with one."
-NO_ROOM = "No room today: it waits for its turn."
 AT_THE_LESSON = "Today's lesson holds it."
 FORBIDDEN = "You left it out on this day."
 LEFT_OUT = "Left out last week, so it comes first."
@@ -31,61 +35,100 @@ _STATES = {
 _EVERY = {1: "every day", 2: "every second day", 3: "every third day", 4: "every fourth day"}
 
 
-def here(
-    each: Candidate, left_out: bool, overdue: int, etude_first: bool, before: dt.date | None
-) -> str:
-    """Why this candidate has its turn; `before` is the practice day before, if any."""
+def here(each: Candidate, left_out: bool, overdue: int, etude_is_urgent: str) -> str:
+    """Why this candidate has its turn."""
     if left_out and each.part != Part.FAVOURITE:
         return LEFT_OUT
     if each.part == Part.ETUDE:
-        if etude_first and before:
-            return f"No etude on {weekday(before)}, so it comes first."
-        return "Every day there is room for it."
+        return etude_is_urgent or "Every day that has room for it."
     if each.part == Part.FAVOURITE:
-        return "The favourite unplayed the longest; it ends the day well."
+        return "The favourite unplayed the longest ends the day."
     if each.part == Part.EXPLORE:
         return "No goal, no tempo, no tick owed."
-    if each.part == Part.SPOT and each.state:
-        waited = ", and it has waited" if overdue > 0 else ""
-        return f"Spot in {each.title}: {_STATES[each.state]}{waited}."
-    return f"Run-through of {each.title} {_EVERY.get(each.gap, f'every {each.gap} days')}."
+    if each.part == Part.SPOT:
+        waited = " It has waited for room." if overdue > 0 else ""
+        return f"{_gap(each)}.{waited}"
+    return f"{_gap(each)}, after its spots."
+
+
+def no_etude_on(date: dt.date) -> str:
+    return f"No etude on {weekday(date)}, so it comes first."
+
+
+def no_room_for_etude_on(date: dt.date) -> str:
+    return f"No room for it on {weekday(date)}, so it comes first today."
 
 
 def not_due(each: Candidate) -> str:
-    if each.part == Part.SPOT and each.state:
-        return f"Spot in {each.title}: {_STATES[each.state]}; not today."
-    return f"Run-through {_EVERY.get(each.gap, f'every {each.gap} days')}; not today."
+    return f"{_gap(each)}; not today."
 
 
-def no_room(each: Candidate, before: dt.date | None, had_turn_before: bool) -> str:
-    if had_turn_before and before:
-        return (
-            f"{each.part.value.replace('_', '-').capitalize()} had its turn on {weekday(before)}."
-        )
-    return NO_ROOM
+def no_room(each: Candidate, had_turn_on: dt.date | None) -> str:
+    if had_turn_on:
+        return f"{parts.ONE[each.part].capitalize()} had its turn on {weekday(had_turn_on)}."
+    return "No room today; it waits for its turn."
 
 
-def weekday(day: dt.date) -> str:
-    return WEEKDAYS[day.weekday()]
+def _gap(each: Candidate) -> str:
+    """ "Spot in bar 7: firming up, so every second day"."""
+    if each.state:
+        return f"Spot in {each.title}: {_STATES[each.state]}"
+    return f"Run-through {_EVERY.get(each.gap, f'every {each.gap} days')}"
 
 
 def no_minute_for(part: Part, day: DayIn) -> str:
-    return f"{weekday(day.date)} has {_minutes(day.minutes)}: too few for the {parts.NAMES[part]}."
-
-
-def pin_does_not_fit(title: str, day: DayIn) -> str:
     return (
-        f"{title} is put on {weekday(day.date)}, but {_minutes(day.minutes)} have no room for it."
+        f"{weekday(day.date)} has {minutes_of(day.minutes)}, too few for warm-up and scale:"
+        f" no {parts.NAMES[part]} that day."
+    )
+
+
+def nothing_to_play(day: DayIn) -> str:
+    return f"{weekday(day.date)} has {minutes_of(day.minutes)} and nothing to play."
+
+
+def pin_does_not_fit(each: Candidate, day: DayIn) -> str:
+    title = f"The spot in {each.title}" if each.part == Part.SPOT else each.title
+    return (
+        f"{title} is put on {weekday(day.date)}, but {minutes_of(day.minutes)}"
+        " leave no room for it."
+    )
+
+
+def fixed_does_not_fit(part: Part, fixed: int, given: int, date: dt.date) -> str:
+    return (
+        f"The {parts.NAMES[part]} is to have {minutes_of(fixed)}, but gets"
+        f" {minutes_of(given)} on {weekday(date)}."
     )
 
 
 def free_too_long(free: FreeItem, day: DayIn, minutes: int) -> str:
-    left = f"it gets {minutes}" if minutes else "it has no room"
+    left = f"it gets {minutes_of(minutes)}" if minutes else "there is no room for it"
     return (
-        f"“{free.text}” is to have {_minutes(free.minutes)} on {weekday(day.date)},"
-        f" which has {_minutes(day.minutes)}: {left}."
+        f"“{free.text}” is to have {minutes_of(free.minutes)} on {weekday(day.date)},"
+        f" which has {minutes_of(day.minutes)}: {left}."
     )
 
 
-def _minutes(count: int) -> str:
-    return "1 minute" if count == 1 else f"{count} minutes"
+def rest_goes_to(title: str, date: dt.date) -> str:
+    return f"{weekday(date)} has more minutes than its parts may take: {title} gets the rest."
+
+
+def coming_back(budget: int, minutes: int) -> str:
+    """The note of a day made shorter after a week off; nothing on any other day."""
+    if minutes == budget:
+        return ""
+    return f"Coming back after a week off: {minutes} instead of {minutes_of(budget)}."
+
+
+def without_a_turn(found: Sequence[Candidate], turns: Turns, week: Sequence[Frame]) -> list[str]:
+    """Parts that wanted a turn and had none all week, and an etude away two days running."""
+    missing = {
+        each.part
+        for each in found
+        if each.part not in turns.last_part_this_week()
+        and each.part != Part.EXPLORE
+        and any(turns.is_due(each, f.number) and each.part not in f.forbidden for f in week)
+    }
+    names = [parts.NAMES[part] for part in Part if part in missing]
+    return [f"This week has no room for {listed(names)}."] if names else []

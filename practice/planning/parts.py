@@ -51,6 +51,8 @@ NAMES = {
     Part.EXPLORE: "explore",
 }
 
+ONE = NAMES | {Part.SPOT: "spot"}
+
 
 def home(part: Part, piece: int | None, sessions: int, two_pieces: bool) -> int:
     """Which of the day's sessions (from 0) a part belongs to; `piece` is 1 or 2, or None.

@@ -44,6 +44,9 @@ class Turns:
     def part_waited(self, part: Part, day: int) -> int:
         return day - self.last_part.get(part, -1)
 
+    def last_part_this_week(self) -> set[Part]:
+        return {part for part, day in self.last_part.items() if day >= 0}
+
     def overdue(self, each: Candidate, day: int) -> int:
         """Practice days beyond its gap; below zero while it is not due."""
         return day - self.last[each.key] - each.gap
@@ -58,7 +61,11 @@ class Turns:
     def in_order_of_need(
         self, due: Iterable[Candidate], day: int, etude_first: bool
     ) -> list[Candidate]:
-        """One of each part first, the longest waiting part leading; then whatever else is due."""
+        """One of each part first, then whatever else is due.
+
+        Among parts: one without a turn this week before one that had its turn, what was left out
+        last week before the rest, then by practice days waited times weight.
+        """
         by_need = sorted(due, key=lambda each: self._need(each, day))
         first_of: dict[Part, Candidate] = {}
         for each in by_need:
@@ -75,7 +82,14 @@ class Turns:
         bonus = LEFT_OUT_FIRST * self.was_left_out(each) * (each.part != Part.FAVOURITE)
         return (-self.overdue(each, day) - bonus, each.rank)
 
-    def _part_need(self, each: Candidate, day: int, etude_first: bool) -> tuple[bool, int, int]:
-        missed = self.was_left_out(each) and self.last_part.get(each.part, -1) < 0
-        waited = self.part_waited(each.part, day) + LEFT_OUT_FIRST * missed
-        return (not (etude_first and each.part == Part.ETUDE), -waited, each.rank)
+    def _part_need(
+        self, each: Candidate, day: int, etude_first: bool
+    ) -> tuple[bool, bool, bool, int, int]:
+        had_turn = self.last_part.get(each.part, -1) >= 0
+        return (
+            not (etude_first and each.part == Part.ETUDE),
+            had_turn,
+            not self.was_left_out(each),
+            -self.part_waited(each.part, day) * each.weight,
+            each.rank,
+        )
