@@ -121,8 +121,26 @@ def coming_back(budget: int, minutes: int) -> str:
     return f"Coming back after a week off: {minutes} instead of {minutes_of(budget)}."
 
 
+def etude_away(found: Sequence[Candidate], week: Sequence[Frame]) -> list[str]:
+    """A sentence for each two practice days running without an etude, if one is in hand."""
+    if all(each.part != Part.ETUDE for each in found):
+        return []
+    return [
+        f"No etude on {weekday(one.date)} and {weekday(two.date)}: {_why_no_etude(one, two)}."
+        for one, two in pairwise(week)
+        if not any(frame.light or frame.has(Part.ETUDE) for frame in (one, two))
+    ]
+
+
+def _why_no_etude(one: Frame, two: Frame) -> str:
+    barred = [Part.ETUDE in frame.forbidden for frame in (one, two)]
+    if all(barred):
+        return "you left it out"
+    return "you left it out, and the other day has no room" if any(barred) else "no room for it"
+
+
 def without_a_turn(found: Sequence[Candidate], turns: Turns, week: Sequence[Frame]) -> list[str]:
-    """Parts that wanted a turn and had none all week, and an etude away two days running."""
+    """A sentence for the parts that wanted a turn and had none all week."""
     missing = {
         each.part
         for each in found
