@@ -25,6 +25,7 @@ WEIGHTS = {
     Part.RE_WARM_UP: 20,
     Part.SCALE: 60,
     Part.ETUDE: 40,
+    Part.SPOT: 30,
     Part.RUN_THROUGH: 30,
     Part.FAVOURITE: 16,
     Part.EXPLORE: 16,

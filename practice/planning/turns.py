@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from practice.planning import parts
 from practice.planning.types import Part, SpotState
 
 LEFT_OUT_FIRST = 100
@@ -64,7 +65,7 @@ class Turns:
         """One of each part first, then whatever else is due.
 
         Among parts: one without a turn this week before one that had its turn, what was left out
-        last week before the rest, then by practice days waited times weight.
+        last week before the rest, then by practice days waited times the part's weight.
         """
         by_need = sorted(due, key=lambda each: self._need(each, day))
         first_of: dict[Part, Candidate] = {}
@@ -90,6 +91,6 @@ class Turns:
             not (etude_first and each.part == Part.ETUDE),
             had_turn,
             not self.was_left_out(each),
-            -self.part_waited(each.part, day) * each.weight,
+            -self.part_waited(each.part, day) * parts.WEIGHTS[each.part],
             each.rank,
         )
