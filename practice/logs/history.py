@@ -1,0 +1,165 @@
+"""What is known of the weeks before: for the plan builder, and in words for the teacher."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from practice.logs.models import LogEntry
+from practice.planning.types import History, Logged, Part
+from practice.plans.models import Assignment, Item
+from studio.people.models import Student
+
+DAYS_REMEMBERED = 35
+# A re-warm-up opens a session and explore owes nothing: neither is ever reported as left out.
+NEVER_LEFT_OUT = frozenset({Part.RE_WARM_UP, Part.EXPLORE})
+NAMES = {
+    Part.STRETCH: "Stretch",
+    Part.WARM_UP: "Warm-up",
+    Part.SCALE: "Scale",
+    Part.ETUDE: "Etude",
+    Part.SPOT: "Spots",
+    Part.RUN_THROUGH: "Run-through",
+    Part.FREE: "Her own item",
+    Part.FAVOURITE: "Favourite",
+}
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A part that was planned on `planned` days of the week and not played on `missed` of them."""
+
+    part: Part
+    name: str
+    missed: int
+    planned: int
+
+    @property
+    def words(self) -> str:
+        """ "Etude, 3 of 5 days"."""
+        if self.planned == 1:
+            return self.name
+        return f"{self.name}, {self.missed} of {self.planned} days"
+
+
+@dataclass(frozen=True)
+class DayMinutes:
+    date: dt.date
+    planned: int
+    logged: int
+
+
+@dataclass(frozen=True)
+class LastWeek:
+    """The week before, in minutes. `heard` is whether anything at all came back from home."""
+
+    days: tuple[DayMinutes, ...]
+    left_out: tuple[LeftOut, ...]
+    heard: bool
+
+    @property
+    def planned(self) -> int:
+        return sum(day.planned for day in self.days)
+
+    @property
+    def logged(self) -> int:
+        return sum(day.logged for day in self.days)
+
+
+def history_of(student: Student, starts: dt.date) -> History:
+    """What the plan builder is told about the weeks before the one that starts on `starts`."""
+    entries = LogEntry.objects.filter(
+        item__plan__assignment__student=student,
+        item__date__lt=starts,
+        item__date__gte=starts - dt.timedelta(days=DAYS_REMEMBERED),
+        done=True,
+    ).values_list("item__date", "item__key", "minutes")
+    assignments = list(
+        Assignment.objects.filter(
+            student=student,
+            starts__lt=starts,
+            starts__gte=starts - dt.timedelta(days=DAYS_REMEMBERED),
+        )
+    )
+    return History(
+        logged=tuple(Logged(*entry) for entry in entries.order_by("item__date", "item__key")),
+        left_out=_keys_left_out(assignments[0], starts) if assignments else (),
+        days_off=tuple(sorted(_days_off(assignments, starts))),
+    )
+
+
+def last_weeks(students: Collection[int], before: dt.date) -> dict[int, LastWeek]:
+    """For each student (by id) the last week that began before the day. Two queries for all."""
+    since = before - dt.timedelta(days=DAYS_REMEMBERED)
+    latest: dict[int, Assignment] = {}
+    rows = Assignment.objects.filter(student__in=students, starts__lt=before, starts__gte=since)
+    for row in rows.order_by("starts"):
+        latest[row.student_id] = row
+    owner = {row.pk: student for student, row in latest.items()}
+    items: dict[int, list[Item]] = defaultdict(list)
+    found = Item.objects.filter(plan__assignment__in=owner, date__lt=before)
+    for item in found.select_related("log", "plan"):
+        items[owner[item.plan.assignment_id]].append(item)
+    return {student: _last_week(items[student]) for student in latest}
+
+
+def last_week(student: Student, before: dt.date) -> LastWeek | None:
+    return last_weeks([student.pk], before).get(student.pk)
+
+
+def _minutes(item: Item) -> int | None:
+    """Minutes that were played; None when the item was not."""
+    entry: LogEntry | None = getattr(item, "log", None)
+    return entry.minutes if entry is not None and entry.done else None
+
+
+def _last_week(items: Iterable[Item]) -> LastWeek:
+    planned: dict[dt.date, int] = defaultdict(int)
+    logged: dict[dt.date, int] = defaultdict(int)
+    played: dict[tuple[Part, dt.date], bool] = defaultdict(bool)
+    heard = False
+    for item in items:
+        minutes = _minutes(item)
+        heard = heard or hasattr(item, "log")
+        planned[item.date] += item.minutes
+        logged[item.date] += minutes or 0
+        if item.minutes:
+            played[Part(item.part), item.date] |= minutes is not None
+    days = tuple(DayMinutes(day, planned[day], logged[day]) for day in sorted(planned))
+    return LastWeek(days, _parts_left_out(played) if heard else (), heard)
+
+
+def _parts_left_out(played: dict[tuple[Part, dt.date], bool]) -> tuple[LeftOut, ...]:
+    """In playing order; a family that sent nothing back is unheard, which is no leaving out."""
+    found = []
+    for part in Part:
+        days = [was_played for (each, _), was_played in played.items() if each == part]
+        missed = days.count(False)
+        if missed and part not in NEVER_LEFT_OUT:
+            found.append(LeftOut(part, NAMES[part], missed, len(days)))
+    return tuple(found)
+
+
+def _keys_left_out(assignment: Assignment, starts: dt.date) -> tuple[str, ...]:
+    """Keys planned in that week of which nothing was played, where anything was logged at all."""
+    items = Item.objects.filter(plan__assignment=assignment, date__lt=starts)
+    played: dict[str, bool] = {}
+    heard = False
+    for item in items.select_related("log"):
+        heard = heard or hasattr(item, "log")
+        if item.minutes and item.part not in NEVER_LEFT_OUT:
+            played[item.key] = played.get(item.key, False) or _minutes(item) is not None
+    return tuple(key for key, was_played in played.items() if heard and not was_played)
+
+
+def _days_off(assignments: Iterable[Assignment], starts: dt.date) -> set[dt.date]:
+    """Days to which the teacher gave no minutes."""
+    days = {
+        row.starts + dt.timedelta(days=number)
+        for row in assignments
+        for number, minutes in enumerate(row.minutes)
+        if not minutes
+    }
+    return {day for day in days if day < starts}

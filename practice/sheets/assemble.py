@@ -1,0 +1,284 @@
+"""From one week to what its sheet says. Nothing is looked up here: all of it is handed in."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.utils.formats import date_format, time_format
+
+from practice.planning.pegs import pegs
+from practice.planning.types import DayPlan, Item, Part, WeekPlan
+from practice.plans.hand import Hand, HandPiece, HandSpot
+from practice.plans.weeks import Week
+from practice.plans.words import HINTS, MARKS, NAMES, OCTAVES
+from practice.repertoire.models import Idea, ScaleInHand
+from practice.sheets import data as sheet
+from practice.sheets.pictures import bowing_staves, spot_picture
+from studio.access.models import Studio
+from studio.lessons.models import Lesson
+from studio.people.models import Student
+
+DETAIL_ROOM = 22  # characters that fit under an item's name
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+FAVOURITE_WORDS = "You finished this one. Play it for somebody, or for nobody."
+
+
+@dataclass(frozen=True)
+class Occasion:
+    """Who the sheet is for, and when they meet next."""
+
+    student: Student
+    studio: Studio
+    week: Week
+    next_lesson: Lesson | None = None
+    listen_for: str = ""
+    idea: Idea | None = None
+
+
+def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetData:
+    """Everything on the sheet of this week. Given names only: the sheet travels."""
+    student, studio, week = occasion.student, occasion.studio, occasion.week
+    style = sheet.Style(student.sheet_style)
+    reads = style is sheet.Style.READER
+    return sheet.SheetData(
+        student=student.given_name,
+        teacher=studio.teacher,
+        span=f"{long_day(week.starts)} to {long_day(week.ends)}",
+        short_span=f"{_short_day(week.starts)} to {_short_day(week.ends)}",
+        days=tuple(_day(day) for day in plan.days),
+        sessions=sessions(plan, hand, occasion.idea),
+        paper=sheet.Paper(studio.paper),
+        style=style,
+        next_lesson=next_lesson_words(occasion.next_lesson, studio),
+        listen_for=occasion.listen_for,
+        favourite=_favourite(plan),
+        explore=_explore(plan, occasion.idea),
+        scale=_scale(hand, week) if reads else None,
+        etude=_etude(hand) if reads else None,
+        pieces=tuple(_piece(piece, plan) for piece in hand.pieces) if reads else (),
+        exercises=() if reads else _exercises(hand),
+        also=_also(plan),
+        language=studio.locale,
+    )
+
+
+def sessions(plan: WeekPlan, hand: Hand, idea: Idea | None) -> tuple[sheet.Session, ...]:
+    """The rows of the grid, session by session, in playing order."""
+    numbers = {session.number: session.name for day in plan.days for session in day.sessions}
+    found = []
+    for number, name in sorted(numbers.items()):
+        rows = tuple(_rows(plan, number, hand, idea))
+        rests, hint = _rests(plan, number)
+        found.append(sheet.Session(name, rows, rests, hint))
+    return tuple(found)
+
+
+def long_day(day: dt.date) -> str:
+    """ "Thursday 26 November"."""
+    return date_format(day, "l j F")
+
+
+def clock(time: dt.time, studio: Studio) -> str:
+    return time_format(time, "H:i" if studio.clock_24h else "g:i")
+
+
+def next_lesson_words(lesson: Lesson | None, studio: Studio) -> tuple[str, ...]:
+    """ "Wednesday 2 Dec" and "4:15"; nothing where no lesson is planned."""
+    if lesson is None:
+        return ()
+    return date_format(lesson.date, "l j M"), clock(lesson.starts, studio)
+
+
+def shortened(text: str, room: int = DETAIL_ROOM) -> str:
+    """At most `room` characters, cut between words."""
+    if len(text) <= room:
+        return text
+    kept = text[: room - 1]
+    words = kept.rsplit(" ", 1)[0] if " " in kept else kept
+    return f"{words.rstrip(' ,.;:')}…"
+
+
+def _short_day(day: dt.date) -> str:
+    return date_format(day, "j M")
+
+
+def _day(day: DayPlan) -> sheet.Day:
+    kind = sheet.DayKind.PRACTICE
+    if day.lesson:
+        kind = sheet.DayKind.LESSON
+    elif not day.minutes:
+        kind = sheet.DayKind.OFF
+    return sheet.Day(date_format(day.date, "D"), date_format(day.date, "j"), kind)
+
+
+RowKey = tuple[int, int, int, str]
+FROM_SPOTS_ON = list(Part).index(Part.SPOT)
+
+
+def _row_key(item: Item) -> RowKey:
+    """Rows in playing order: spots and run-through piece by piece, each free item by itself."""
+    order = list(Part).index(item.part)
+    own = item.key if item.part is Part.FREE else ""
+    if item.piece:
+        return FROM_SPOTS_ON, item.piece, order, own
+    return order, 0, 0, own
+
+
+def _rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> Iterable[sheet.Row]:
+    cells: dict[RowKey, list[list[Item]]] = {}
+    for place, day in enumerate(plan.days):
+        for session in day.sessions:
+            if session.number != number:
+                continue
+            for item in session.items:
+                row = cells.setdefault(_row_key(item), [[] for _ in plan.days])
+                row[place].append(item)
+    for _, days in sorted(cells.items()):
+        items = [item for day in days for item in day]
+        yield sheet.Row(
+            mark=MARKS[items[0].part],
+            name=NAMES[items[0].part],
+            minutes=tuple(sum(item.minutes for item in day) or None for day in days),
+            detail=_detail(items, hand, idea),
+        )
+
+
+def _detail(items: list[Item], hand: Hand, idea: Idea | None) -> str:
+    part = items[0].part
+    if part in HINTS:
+        return HINTS[part]
+    if part is Part.SPOT:
+        return _spots_detail(items, hand)
+    if part is Part.FAVOURITE and len({item.key for item in items}) > 1:
+        return "in turn, see below"
+    if part is Part.EXPLORE and idea:
+        return shortened(idea.title)
+    return shortened(items[0].title)
+
+
+def _spots_detail(items: list[Item], hand: Hand) -> str:
+    spots = [hand.spot(int(key.partition(":")[2])) for key in dict.fromkeys(i.key for i in items)]
+    found = sorted((spot for spot in spots if spot), key=lambda spot: spot.first_bar)
+    if len(found) > 3:
+        return f"{len(found)} spots, see page 2"
+    bars = [spot.bars for spot in found]
+    listed = " and ".join(filter(None, [", ".join(bars[:-1]), bars[-1]])) if bars else ""
+    one = len(found) == 1 and found[0].first_bar == found[0].last_bar
+    text = f"{'bar' if one else 'bars'} {listed}"
+    if len(hand.pieces) > 1 and found:
+        named = f"{_first_word(hand.piece_of(found[0]))}, {text}"
+        text = named if len(named) <= DETAIL_ROOM else text
+    return text if len(text) <= DETAIL_ROOM else f"{len(found)} spots, see page 2"
+
+
+def _first_word(piece: HandPiece) -> str:
+    return re.split(r"[\s,]", piece.title)[0]
+
+
+def _rests(plan: WeekPlan, number: int) -> tuple[tuple[int | None, ...], str]:
+    """Minutes of rest each day of this session, and when the first one comes."""
+    found: list[int | None] = []
+    at = 0
+    for day in plan.days:
+        rests = [rest for s in day.sessions if s.number == number for rest in s.rests]
+        found.append(sum(rest.minutes for rest in rests) or None)
+        at = at or (rests[0].at if rests else 0)
+    if not any(found):
+        return (), ""
+    return tuple(found), f"rest after {at} min"
+
+
+def _favourite(plan: WeekPlan) -> sheet.Card | None:
+    """One favourite with a kind word; several with their days."""
+    days: dict[str, list[str]] = defaultdict(list)
+    for day in plan.days:
+        for item in day.items:
+            if item.part is Part.FAVOURITE:
+                days[item.title].append(date_format(day.date, "D"))
+    if not days:
+        return None
+    if len(days) == 1:
+        return sheet.Card(f"{next(iter(days))}.", FAVOURITE_WORDS)
+    turns = [f"{title} ({', '.join(names)})" for title, names in days.items()]
+    return sheet.Card("In turn:", f"{'; '.join(turns)}.")
+
+
+def _explore(plan: WeekPlan, idea: Idea | None) -> sheet.Card | None:
+    planned = any(item.part is Part.EXPLORE for day in plan.days for item in day.items)
+    return sheet.Card(f"{idea.title}.", idea.text) if idea and planned else None
+
+
+def _scale(hand: Hand, week: Week) -> sheet.Scale | None:
+    scale = hand.scale
+    if scale is None:
+        return None
+    weeks = max(0, (week.starts - scale.since).days) // 7
+    form = ScaleInHand.Form(scale.form)
+    said = [OCTAVES[scale.octaves]]
+    if form != ScaleInHand.Form.MAJOR:
+        said.insert(0, form.value)
+    if weeks < len(ORDINALS):
+        said.append(f"{ORDINALS[weeks]} week in this key")
+    staves = bowing_staves(scale, hand)
+    return sheet.Scale(scale.key, f"{', '.join(said)}.", staves)
+
+
+def _etude(hand: Hand) -> sheet.Card | None:
+    etude = hand.etude
+    if etude is None:
+        return None
+    said = [f"{etude.lines}." if etude.lines else "", etude.cue]
+    return sheet.Card(f"{etude.title}{',' if etude.lines else '.'}", " ".join(filter(None, said)))
+
+
+def _piece(piece: HandPiece, plan: WeekPlan) -> sheet.Piece:
+    planned = {item.key for day in plan.days for item in day.items}
+    hint = "" if piece.spots or f"run:{piece.id}" not in planned else "from the beginning"
+    spots = [spot for spot in piece.spots if f"spot:{spot.id}" in planned]
+    return sheet.Piece(piece.title, piece.composer, hint, tuple(_spot(spot) for spot in spots))
+
+
+def _spot(spot: HandSpot) -> sheet.Spot:
+    cue, instruction = cue_and_rest(spot.what)
+    return sheet.Spot(
+        bars=spot.bars,
+        label=spot.label.split(" ")[0],
+        cue=cue,
+        instruction=instruction,
+        pegs=pegs(spot.tempo_now, spot.tempo_goal),
+        picture=spot_picture(spot),
+    )
+
+
+def cue_and_rest(what: str) -> tuple[str, str]:
+    """What to do, parted after its first stop: the first words are printed bold."""
+    found = re.match(r"([^.,;:]{3,}?[.,;:])\s+(.+)", what)
+    return (found[1], found[2]) if found else (what, "")
+
+
+def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
+    """The back of a pre-reader's sheet: no staff, numbers in large."""
+    found = []
+    if hand.scale:
+        found.append(sheet.Exercise("scale", hand.scale.key, text=OCTAVES[hand.scale.octaves]))
+    if hand.etude:
+        said = ", ".join(filter(None, [hand.etude.lines, hand.etude.cue]))
+        name = hand.etude.title.partition(", no.")[0]
+        found.append(sheet.Exercise("etude", name, hand.etude.number, said))
+    for piece in hand.pieces:
+        for spot in piece.spots:
+            found.append(sheet.Exercise("spots", piece.title, spot.bars, spot.what))
+        if not piece.spots:
+            found.append(sheet.Exercise("piece", piece.title, text="from the beginning"))
+    return tuple(found)
+
+
+def _also(plan: WeekPlan) -> tuple[sheet.Card, ...]:
+    texts = {
+        item.key: item.title for day in plan.days for item in day.items if item.part is Part.FREE
+    }
+    return tuple(sheet.Card("Also:", text) for text in texts.values())
