@@ -58,6 +58,9 @@ class Rules:
     string: str = ""
 
 
+USUAL = Rules()
+
+
 @dataclass(frozen=True, slots=True)
 class Fingering:
     """One place per note, the notes at which the hand has shifted, and the path's cost."""
@@ -69,7 +72,7 @@ class Fingering:
 
 def fingering(
     pitches: Sequence[Pitch],
-    rules: Rules = Rules(),
+    rules: Rules = USUAL,
     *,
     slurred: Sequence[bool] = (),
     fixed: Mapping[int, int] | None = None,

@@ -42,11 +42,18 @@ _DIMINISHED = ((0, 0), (2, 3), (4, 6), (6, 9))
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Notes going up, and the same road down; `up[-1] == down[0]` is the top note."""
+    """Notes going up, and the same road down; `up[-1] == down[0]` is the top note.
+
+    `beyond` are the next notes above the top and `under` the one below the first, for turns; both
+    are empty where the violin has none.
+    """
 
     up: tuple[Pitch, ...]
     down: tuple[Pitch, ...]
     name: str
+    key: Key
+    beyond: tuple[Pitch, ...] = ()
+    under: tuple[Pitch, ...] = ()
 
     @property
     def there_and_back(self) -> tuple[Pitch, ...]:
@@ -87,9 +94,11 @@ def scale(key: Key, form: Form | str | None = None, octaves: int = 2) -> Run:
     chosen = parse_form(form, key) if form else forms_for(key)[0]
     start = lowest(key.step, key.alter)
     down_form = Form.NATURAL if chosen is Form.MELODIC else chosen
-    up = _climb(start, tuple(enumerate(_DEGREES[chosen])), octaves)
+    degrees = tuple(enumerate(_DEGREES[chosen]))
+    up = _climb(start, degrees, octaves)
     down = _climb(start, tuple(enumerate(_DEGREES[down_form])), octaves)[::-1]
-    return Run(up, down, scale_name(key, chosen))
+    beyond, under = _around(up, degrees)
+    return Run(up, down, scale_name(key, chosen), key, beyond, under)
 
 
 def scale_name(key: Key, form: Form) -> str:
@@ -106,7 +115,8 @@ def arpeggio(key: Key, kind: Arpeggio | str = Arpeggio.TONIC, octaves: int = 2) 
     root = lowest(key.step, key.alter).up(steps, semitones)
     start = lowest(root.step, root.alter)
     up = _climb(start, chord, octaves)
-    return Run(up, up[::-1], f"{root.text(octave=False)} {name}")
+    beyond, under = _around(up, chord)
+    return Run(up, up[::-1], f"{root.text(octave=False)} {name}", key, beyond, under)
 
 
 def parse_arpeggio(text: str) -> Arpeggio:
@@ -131,6 +141,19 @@ def _chord(key: Key, kind: Arpeggio) -> tuple[int, int, tuple[tuple[int, int], .
     if kind is Arpeggio.PARALLEL:
         major = not major
     return 0, 0, _MAJOR_TRIAD if major else _MINOR_TRIAD, "major" if major else "minor"
+
+
+def _around(
+    up: tuple[Pitch, ...], degrees: tuple[tuple[int, int], ...]
+) -> tuple[tuple[Pitch, ...], tuple[Pitch, ...]]:
+    """The next notes above the top (three at most) and the one below the bottom."""
+    above = [up[-1].up(steps, semitones) for steps, semitones in degrees[1:4]]
+    steps, semitones = degrees[-1]
+    below = up[0].up(steps - 7, semitones - 12)
+    return (
+        tuple(p for p in above if p.midi <= HIGHEST.midi),
+        (below,) if below.midi >= LOWEST.midi else (),
+    )
 
 
 def _climb(start: Pitch, degrees: tuple[tuple[int, int], ...], octaves: int) -> tuple[Pitch, ...]:

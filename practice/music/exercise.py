@@ -1,0 +1,277 @@
+"""A bowing poured into a scale: bars of notes with values, slurs, bows and fingers.
+
+How a scale that does not divide evenly is completed, in this order:
+1. The last tonic always stands alone, one long note that fills its bar.
+2. The notes before it should fill whole bowings (or equal parts of one). Where they do not, the
+   turn at the top goes one or two notes over the top note, the foot may touch the note below
+   the tonic, or the top note is played twice (never under one slur). The smallest of these
+   changes that fits is taken; none leaves first position for its own sake.
+3. Where none fits, the last bowing is completed on the tonic, one bow a note.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from practice.music.bowings import Pattern, other_bow
+from practice.music.errors import DoesNotFit
+from practice.music.fingering import USUAL, Fingering, Rules, fingering
+from practice.music.line import Bar, Bow, Line, Note
+from practice.music.pitch import Pitch
+from practice.music.rhythm import Metre, fill
+from practice.music.scales import Run
+
+FIRST_POSITION_TOP = Pitch("B", 0, 5)
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """`line` holds the bars; `turned` the bars (from 1) whose bowing begins with the other bow;
+    `completion` says in words how the scale was made to fit ("" where it fits as it is)."""
+
+    line: Line
+    run: Run
+    pattern: Pattern
+    fingering: Fingering
+    turned: tuple[int, ...]
+    completion: str
+
+    @property
+    def bow_remark(self) -> str:
+        """Where the bow turns round, for the student."""
+        if not self.turned:
+            return f"Every bowing begins {self.pattern.start}-bow."
+        bars = ", ".join(map(str, self.turned[:3])) + (" …" if len(self.turned) > 3 else "")
+        word = "bar" if len(self.turned) == 1 else "bars"
+        other = other_bow(self.pattern.start)
+        return f"The bow turns round: {word} {bars} begin{'s' * (word == 'bar')} {other}-bow."
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """How the run is played: notes over the top, top twice, foot below the tonic."""
+
+    over: int = 0
+    twice: bool = False
+    under: bool = False
+
+    @property
+    def words(self) -> str:
+        parts = []
+        if self.over:
+            count = ("one note", "two notes")[self.over - 1]
+            parts.append(f"go {count} over the top")
+        if self.twice:
+            parts.append("play the top note twice")
+        if self.under:
+            parts.append("touch the note below before the last one")
+        return f"{' and '.join(parts).capitalize()}." if parts else ""
+
+
+_TURNS = (
+    _Turn(),
+    _Turn(over=1),
+    _Turn(over=2),
+    _Turn(under=True),
+    _Turn(over=1, under=True),
+    _Turn(twice=True),
+    _Turn(over=2, under=True),
+    _Turn(twice=True, under=True),
+)
+
+
+def pour(
+    pattern: Pattern,
+    run: Run,
+    *,
+    metre: Metre | None = None,
+    rules: Rules = USUAL,
+    fixed: Mapping[int, int] | None = None,
+    ceiling: Pitch | None = None,
+) -> Exercise:
+    """The run up and down in the pattern's bowing, ended by a long tonic.
+
+    `metre` defaults to the pattern's own. `fixed` are the teacher's fingers by index of the
+    exercise's notes. `ceiling` bounds how far a turn may go over the top (default: B5, the
+    highest note of first position, for a run that lies in it).
+    Raises DoesNotFit when a note would cross a bar line in that metre.
+    """
+    metre = metre or pattern.metre
+    if ceiling is None and run.top.midi <= FIRST_POSITION_TOP.midi:
+        ceiling = FIRST_POSITION_TOP
+    turn, notes = _solve(pattern, run, ceiling)
+    events, turned = _lay(pattern, notes, run.up[0], metre)
+    bars = _bars(events, metre)
+    line = Line(run.key, metre, bars)
+    found = fingering(line.pitches, rules, slurred=_slurred(line), fixed=fixed)
+    completion = turn.words
+    if _uneven(pattern, notes):
+        completion = "Complete the last bowing on the last note, one bow a note."
+    return Exercise(_with_fingers(line, found), run, pattern, found, turned, completion)
+
+
+def _solve(pattern: Pattern, run: Run, ceiling: Pitch | None) -> tuple[_Turn, list[Pitch]]:
+    """The smallest turn that makes the notes before the last tonic fill whole bowings."""
+    for turn in _TURNS:
+        notes = _turned(run, turn, ceiling)
+        if notes is None or _uneven(pattern, notes):
+            continue
+        if turn.twice and not _separate(pattern, len(run.up) * pattern.each):
+            continue
+        return turn, notes
+    plain = _turned(run, _Turn(), ceiling)
+    return _Turn(), plain or []
+
+
+def _uneven(pattern: Pattern, notes: Sequence[Pitch]) -> bool:
+    return len(notes) * pattern.each * pattern.repeats % pattern.notes != 0
+
+
+def _turned(run: Run, turn: _Turn, ceiling: Pitch | None) -> list[Pitch] | None:
+    """All notes but the last tonic, or None where the violin or the ceiling forbids the turn."""
+    over = run.beyond[: turn.over]
+    if len(over) < turn.over or (turn.under and not run.under):
+        return None
+    if ceiling and over and over[-1].midi > ceiling.midi:
+        return None
+    top = [*over, *over[-2::-1], run.top] if over else []
+    if turn.twice:
+        top = [run.top]
+    foot = [run.down[-1], *run.under] if turn.under else []
+    return [*run.up, *top, *run.down[1:-1], *foot]
+
+
+def _separate(pattern: Pattern, played: int) -> bool:
+    """Whether a new stroke begins after so many notes."""
+    place, done = played % pattern.notes, 0
+    for count in pattern.slurs:
+        if done == place:
+            return True
+        done += count
+    return place == 0
+
+
+def _lay(
+    pattern: Pattern, notes: Sequence[Pitch], tonic: Pitch, metre: Metre
+) -> tuple[list[Note], tuple[int, ...]]:
+    """The pattern repeated over the notes, then the long tonic; and the bars it turns round in."""
+    played = [note for note in notes for _ in range(pattern.each)]
+    events: list[Note] = []
+    turned: list[int] = []
+    time, bow = Fraction(0), pattern.start
+    for begin in range(0, len(played), pattern.notes):
+        group = played[begin : begin + pattern.notes]
+        if bow != pattern.start:
+            turned.append(int(time / metre.bar) + 1)
+        laid = pattern
+        parts, cut = divmod(len(group) * pattern.repeats, pattern.notes)
+        if not cut:
+            laid = pattern.part(parts, pattern.repeats)
+        events += _cycle(laid, group, bow, tonic)
+        strokes = _loose(laid, len(group)) if cut else len(laid.slurs)
+        bow = _after(pattern, strokes, bow)
+        time += laid.quarters
+    room = (-time) % metre.bar or metre.bar
+    last = [Note(value, tonic, tie=True) for value in fill(room)]
+    last[0] = replace(last[0], bow=bow)
+    last[-1] = replace(last[-1], tie=False)
+    return events + last, tuple(dict.fromkeys(turned))
+
+
+def _loose(pattern: Pattern, notes: int) -> int:
+    """Strokes of a last bowing that is completed with single notes on the tonic."""
+    strokes, left = 0, notes
+    for count in pattern.slurs:
+        if left <= 0:
+            break
+        strokes += 1
+        left -= count
+    return strokes + pattern.notes - notes
+
+
+def _after(pattern: Pattern, strokes: int, bow: Bow) -> Bow:
+    """Direction of the stroke that follows so many strokes begun with `bow`."""
+    kept = sum(1 for s in pattern.same_bow if 0 < s < strokes)
+    return bow if (strokes - kept) % 2 == 0 else other_bow(bow)
+
+
+def _cycle(pattern: Pattern, group: Sequence[Pitch], bow: Bow, tonic: Pitch) -> list[Note]:
+    """One bowing; places beyond the group are single notes on the tonic."""
+    events: list[Note] = []
+    stroke, left, at = -1, 0, 0
+    for value in pattern.values:
+        if value.rest:
+            events.append(Note(value))
+            continue
+        starts = left == 0
+        if at >= len(group):
+            bow = other_bow(bow)
+            events.append(Note(value, tonic, bow, articulation=pattern.articulation[at]))
+            at += 1
+            continue
+        if starts:
+            stroke += 1
+            left = min(pattern.slurs[stroke], len(group) - at)
+            if stroke and stroke not in pattern.same_bow:
+                bow = other_bow(bow)
+        slurred = pattern.slurs[stroke] > 1
+        left -= 1
+        events.append(
+            Note(
+                value,
+                group[at],
+                bow if starts else "",
+                slur_start=slurred and starts and left > 0,
+                slur_end=slurred and left == 0 and not starts,
+                articulation=pattern.articulation[at],
+            )
+        )
+        at += 1
+    return events
+
+
+def _bars(events: Sequence[Note], metre: Metre) -> tuple[Bar, ...]:
+    bars: list[Bar] = []
+    notes: list[Note] = []
+    room = metre.bar
+    for note in events:
+        if note.quarters > room:
+            raise DoesNotFit(
+                f"In {metre} a {note.value.name} of this bowing would cross the bar line."
+            )
+        notes.append(note)
+        room -= note.quarters
+        if room == 0:
+            bars.append(Bar(tuple(notes)))
+            notes, room = [], metre.bar
+    if notes:
+        bars.append(Bar(tuple(notes)))
+    return tuple(bars)
+
+
+def _slurred(line: Line) -> list[bool]:
+    """For each sounding note, whether it hangs on the slur (or tie) of the one before."""
+    found, under = [], False
+    for note in line.notes:
+        if note.pitch is None:
+            continue
+        found.append(under)
+        under = (under or note.slur_start) and not note.slur_end
+    return found
+
+
+def _with_fingers(line: Line, found: Fingering) -> Line:
+    """The line with fingers over its notes and the string's name where it changes."""
+    places = iter(found.places)
+    bars, string = [], ""
+    for bar in line.bars:
+        notes = []
+        for note in bar.notes:
+            if note.pitch:
+                place = next(places)
+                label = f"{place.string} string" if place.string != string else ""
+                string = place.string
+                note = replace(note, finger=place.finger, string=label)
+            notes.append(note)
+        bars.append(replace(bar, notes=tuple(notes)))
+    return replace(line, bars=tuple(bars))

@@ -1,0 +1,170 @@
+"""A line of music as MEI (the Music Encoding Initiative's XML, version 5).
+
+Every note carries `accid.ges`: without it the sounding pitch ignores the key signature. Ids are
+n1, n2 … in playing order, so the same music always gives the same text.
+"""
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from html import escape
+
+from practice.music.beams import beamed
+from practice.music.keys import Key
+from practice.music.line import Bar, Line, Note
+from practice.music.pitch import Pitch
+
+_HEAD = (
+    '<?xml version="1.0" encoding="UTF-8"?>'
+    '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><meiHead><fileDesc>'
+    "<titleStmt><title/></titleStmt><pubStmt/></fileDesc></meiHead><music><body><mdiv><score>"
+)
+_TAIL = "</section></score></mdiv></body></music></mei>"
+_WRITTEN = {-2: "ff", -1: "f", 0: "n", 1: "s", 2: "x"}
+_SOUNDING = {-2: "ff", -1: "f", 0: "n", 1: "s", 2: "ss"}
+_ARTIC = {
+    "staccato": "stacc",
+    "tenuto": "ten",
+    "wedge": "stacciss",
+    "accent": "acc",
+    "lift": "stacc",
+}
+_BOW = {"down": "dnbow", "up": "upbow"}
+
+
+def line_to_mei(
+    line: Line, *, stems: bool = True, fingers: bool = True, strings: bool = False, end: str = "end"
+) -> str:
+    """The line as one MEI document.
+
+    `stems` False prints heads only; `fingers` and `strings` print what the notes carry. `end` is
+    the last bar line: "end", "dbl" or "single".
+    """
+    writer = _Writer(line.key, stems=stems, fingers=fingers, strings=strings)
+    bars = "".join(
+        writer.measure(bar, number, line, end if number == len(line.bars) else "single")
+        for number, bar in enumerate(line.bars, start=1)
+    )
+    count = line.key.signature
+    signature = f"{abs(count)}{'s' if count > 0 else 'f'}" if count else "0"
+    metre = ""
+    if line.metre:
+        metre = f' meter.count="{line.metre.count}" meter.unit="{line.metre.unit}"'
+    return (
+        f'{_HEAD}<scoreDef mnum.visible="false"><staffGrp><staffDef n="1" lines="5" '
+        f'clef.shape="G" clef.line="2" keysig="{signature}"{metre}/></staffGrp></scoreDef>'
+        f"<section>{bars}{_TAIL}"
+    )
+
+
+class _Writer:
+    """Keeps what runs over bar lines: the note count, open slurs and ties."""
+
+    def __init__(self, key: Key, *, stems: bool, fingers: bool, strings: bool) -> None:
+        self.key = key
+        self.stems, self.fingers, self.strings = stems, fingers, strings
+        self.count = 0
+        self.slur = ""
+        self.tied = ""  # id of a note tied to the next
+        self.kept: dict[tuple[str, int], int] = {}  # alterations in force in this bar
+
+    def measure(self, bar: Bar, number: int, line: Line, right: str) -> str:
+        self.kept = {}
+        self.marks: list[str] = []
+        groups = beamed(bar.notes, line.metre) if self.stems else [[n] for n in bar.notes]
+        layer = "".join(self._group(group) for group in groups)
+        name = escape(bar.number or str(number))
+        return (
+            f'<measure xml:id="m{number}" n="{name}" right="{right}"><staff n="1"><layer n="1">'
+            f"{layer}</layer></staff>{''.join(self.marks)}</measure>"
+        )
+
+    def _group(self, group: Sequence[Note]) -> str:
+        """Notes under one beam, with tuplets inside it; a single note stands alone."""
+        parts = "".join(self._tuplet(part) for part in tuplets(group))
+        timed = [note for note in group if not note.grace]
+        short = all(note.pitch and note.value.base >= 8 for note in timed)
+        return f"<beam>{parts}</beam>" if short and len(timed) > 1 else parts
+
+    def _tuplet(self, notes: Sequence[Note]) -> str:
+        body = "".join(self._note(note) for note in notes)
+        actual, normal = notes[0].value.tuplet
+        if actual == normal:
+            return body
+        return f'<tuplet num="{actual}" numbase="{normal}" bracket.visible="false">{body}</tuplet>'
+
+    def _note(self, note: Note) -> str:
+        value = note.value
+        dots = f' dots="{value.dots}"' if value.dots else ""
+        if note.pitch is None:
+            return f'<rest dur="{value.base}"{dots}/>'
+        self.count += 1
+        name = f"n{self.count}"
+        self._spans(note, name)
+        grace = ' grace="unacc"' if note.grace else ""
+        stem = "" if self.stems else ' stem.visible="false"'
+        timed = f'dur="{value.base}"{dots}{grace}{stem}'
+        artic = "".join(self._artics(note))
+        if not note.chord:
+            return f'<note xml:id="{name}" {self._pitch(note.pitch)} {timed}>{artic}</note>'
+        heads = f'<note xml:id="{name}" {self._pitch(note.pitch)}/>' + "".join(
+            f'<note xml:id="{name}x{i}" {self._pitch(pitch)}/>'
+            for i, pitch in enumerate(note.chord)
+        )
+        return f'<chord xml:id="{name}c" {timed}>{heads}{artic}</chord>'
+
+    def _pitch(self, pitch: Pitch) -> str:
+        place = (pitch.step, pitch.octave)
+        in_force = self.kept.get(place, self.key.written(pitch.step))
+        written = ""
+        if pitch.alter != in_force:
+            written = f' accid="{_WRITTEN[pitch.alter]}"'
+            self.kept[place] = pitch.alter
+        return (
+            f'pname="{pitch.step.lower()}" oct="{pitch.octave}"{written} '
+            f'accid.ges="{_SOUNDING[pitch.alter]}"'
+        )
+
+    def _artics(self, note: Note) -> Iterable[str]:
+        if note.articulation:
+            yield f'<artic artic="{_ARTIC[note.articulation]}" place="below"/>'
+        if note.bow:
+            yield f'<artic artic="{_BOW[note.bow]}" place="above"/>'
+
+    def _spans(self, note: Note, name: str) -> None:
+        """Marks that hang on the note: finger, string, slur, tie."""
+        if self.fingers and note.finger is not None and not self.tied:
+            self.marks.append(f'<fing startid="#{name}" place="above">{note.finger}</fing>')
+        if self.strings and note.string:
+            self.marks.append(f'<dir startid="#{name}" place="below">{escape(note.string)}</dir>')
+        if note.slur_end and self.slur:
+            self.marks.append(f'<slur startid="#{self.slur}" endid="#{name}" curvedir="below"/>')
+            self.slur = ""
+        if note.slur_start:
+            self.slur = name
+        if self.tied:
+            self.marks.append(f'<tie startid="#{self.tied}" endid="#{name}"/>')
+        self.tied = name if note.tie else ""
+
+
+def tuplets(notes: Sequence[Note]) -> list[list[Note]]:
+    """Notes cut where a tuplet begins or is full; plain notes stay together."""
+    parts: list[list[Note]] = []
+    filled = Fraction(0)
+    for note in notes:
+        ratio = note.value.tuplet
+        same = bool(parts) and parts[-1][0].value.tuplet == ratio
+        if not same or (ratio[0] != ratio[1] and filled == 0):
+            parts.append([])
+            filled = Fraction(0)
+        parts[-1].append(note)
+        if ratio[0] != ratio[1]:
+            filled += note.quarters
+            if _full(filled, parts[-1]):
+                filled = Fraction(0)
+    return parts
+
+
+def _full(filled: Fraction, notes: Sequence[Note]) -> bool:
+    actual, normal = notes[0].value.tuplet
+    unit = Fraction(4, max(note.value.base for note in notes))
+    return filled % (unit * normal) == 0 or len(notes) > 4 * actual

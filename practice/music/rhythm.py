@@ -1,0 +1,114 @@
+"""Note values and metres."""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from practice.music.errors import BadRhythm
+
+_BASES = (1, 2, 4, 8, 16, 32, 64)
+_VALUE = re.compile(r"(r?)(\d+)(\.{0,2})(?:t(?:(\d+):(\d+))?)?")
+_NAMES = {
+    1: "whole note",
+    2: "half note",
+    4: "quarter note",
+    8: "eighth note",
+    16: "sixteenth note",
+    32: "thirty-second note",
+    64: "sixty-fourth note",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """`base` 4 is a quarter note; `tuplet` (3, 2) plays three in the time of two."""
+
+    base: int
+    dots: int = 0
+    tuplet: tuple[int, int] = (1, 1)
+    rest: bool = False
+
+    @property
+    def quarters(self) -> Fraction:
+        """Length in quarter notes."""
+        plain = Fraction(4, self.base) * (2 - Fraction(1, 2**self.dots))
+        return plain * Fraction(self.tuplet[1], self.tuplet[0])
+
+    @property
+    def code(self) -> str:
+        """ "8", "8.", "8t" (triplet), "8t5:4", "r4" (rest)."""
+        actual, normal = self.tuplet
+        tuplet = "" if actual == normal else "t" if (actual, normal) == (3, 2) else None
+        tuplet = f"t{actual}:{normal}" if tuplet is None else tuplet
+        return f"{'r' if self.rest else ''}{self.base}{'.' * self.dots}{tuplet}"
+
+    @property
+    def name(self) -> str:
+        """ "dotted eighth note", "quarter rest"."""
+        dotted = ("", "dotted ", "double-dotted ")[self.dots]
+        name = _NAMES[self.base].replace("note", "rest") if self.rest else _NAMES[self.base]
+        return f"{dotted}{name}"
+
+
+def parse_value(code: str) -> Value:
+    """Read the code of a value. Raises BadRhythm naming it."""
+    found = _VALUE.fullmatch(code)
+    if not found or int(found[2]) not in _BASES:
+        raise BadRhythm(f"“{code}” is not a note value. Write 4, 8, 8., 16 or 8t (triplet).")
+    tuplet = (1, 1)
+    if found[4]:
+        tuplet = (int(found[4]), int(found[5]))
+        if not (1 < tuplet[0] <= 16 and 1 <= tuplet[1] <= 16):
+            raise BadRhythm(f"“{code}” is not a usable tuplet.")
+    elif "t" in code:
+        tuplet = (3, 2)
+    return Value(int(found[2]), len(found[3]), tuplet, bool(found[1]))
+
+
+@dataclass(frozen=True, slots=True)
+class Metre:
+    """`count` beats of 1/`unit` in a bar."""
+
+    count: int
+    unit: int
+
+    @property
+    def bar(self) -> Fraction:
+        """Length of a bar in quarter notes."""
+        return Fraction(4 * self.count, self.unit)
+
+    @property
+    def beat(self) -> Fraction:
+        """Length of a beat in quarter notes; three eighths in 6/8, 9/8 and 12/8."""
+        if self.unit >= 8 and self.count % 3 == 0:
+            return Fraction(12, self.unit)
+        return Fraction(4, self.unit)
+
+    @property
+    def text(self) -> str:
+        return f"{self.count}/{self.unit}"
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def parse_metre(text: str) -> Metre:
+    """Read "3/4", "C" or "C|". Raises BadRhythm naming the value."""
+    text = {"C": "4/4", "C|": "2/2"}.get(text.strip(), text.strip())
+    found = re.fullmatch(r"(\d{1,2})/(\d{1,2})", text)
+    if not found or int(found[2]) not in _BASES or not 1 <= int(found[1]) <= 24:
+        raise BadRhythm(f"“{text}” is not a metre. Write it like 3/4 or 6/8.")
+    return Metre(int(found[1]), int(found[2]))
+
+
+def fill(length: Fraction) -> tuple[Value, ...]:
+    """The fewest plain values that add up to a length, longest first: 5/2 -> half, eighth."""
+    values = []
+    choices = [Value(base, dots) for base in _BASES for dots in (1, 0)]
+    while length > 0:
+        fitting = [value for value in choices if value.quarters <= length]
+        if not fitting:
+            raise BadRhythm(f"{length} quarter notes cannot be written without a tuplet.")
+        values.append(fitting[0])
+        length -= fitting[0].quarters
+    return tuple(values)
