@@ -2,6 +2,9 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("studio.access.urls")),
+    path("", include("studio.people.urls")),
+    path("", include("studio.lessons.urls")),
+    path("", include("practice.urls")),
 ]
 
 handler400 = "studio.web.errors.bad_request"

@@ -47,10 +47,10 @@ def shown_names(students: Iterable[Student]) -> dict[int, str]:
     }
 
 
-def etag(studio: Studio, lessons: QuerySet[Lesson], names: dict[int, str]) -> str:
+def etag(studio: Studio, lessons: QuerySet[Lesson], names: dict[int, str], source: str = "") -> str:
     """Changes whenever the stream would; costs one query."""
     facts = lessons.order_by().aggregate(Count("pk"), Max("changed"), Max("pk"))
-    seen = (_VERSION, studio.name, studio.teacher, studio.zone, sorted(names.items()))
+    seen = (_VERSION, studio.name, studio.teacher, studio.zone, source, sorted(names.items()))
     return f'"{hashlib.sha256(repr((seen, sorted(facts.items()))).encode()).hexdigest()[:32]}"'
 
 

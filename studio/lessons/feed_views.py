@@ -1,0 +1,174 @@
+"""Calendar streams: by a private address without sign-in, and as a file for the teacher."""
+
+from __future__ import annotations
+
+import re
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.db.models import Prefetch, QuerySet
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.cache import get_conditional_response
+from django.utils.text import slugify
+from django.views.decorators.http import require_GET, require_POST, require_safe
+
+from studio import clock
+from studio.access.models import Studio
+from studio.lessons import addresses, feed
+from studio.lessons.models import Lesson
+from studio.links import tokens
+from studio.links.guessing import TooManyGuesses, wrong_link
+from studio.links.models import HomeLink, TeacherLink
+from studio.people.guards import own_family
+from studio.people.models import Family, Student
+from studio.web import qr
+from studio.web.http import StudioRequest
+
+
+@login_not_required
+@require_safe
+def by_address(request: HttpRequest, token: str) -> HttpResponse:
+    """The stream of a private address. Wrong, old and revoked ones get the same answer."""
+    now = clock.now()
+    link = tokens.find(HomeLink, token, now) or tokens.find(TeacherLink, token, now)
+    if link is None or (isinstance(link, HomeLink) and link.opens != HomeLink.Opens.CALENDAR):
+        try:
+            raise wrong_link(request)
+        except TooManyGuesses as error:
+            return HttpResponse(
+                "Too many tries.", status=429, headers={"Retry-After": str(error.seconds)}
+            )
+    tokens.used(link, now)
+    source = request.build_absolute_uri(request.path)
+    if isinstance(link, HomeLink):
+        return _family_stream(request, link.family, source)
+    return _studio_stream(request, link.studio, source)
+
+
+def _family_stream(request: HttpRequest, family: Family, source: str = "") -> HttpResponse:
+    studio = family.studio
+    names = feed.shown_names(family.students.all())
+    lessons = feed.family_lessons(family, clock.today(studio))
+    return _stream(request, studio, f"Violin lessons, {studio.teacher}", lessons, names, source)
+
+
+def _studio_stream(request: HttpRequest, studio: Studio, source: str = "") -> HttpResponse:
+    names = feed.shown_names(Student.objects.of(studio))
+    lessons = feed.studio_lessons(studio, clock.today(studio))
+    return _stream(request, studio, f"{studio.name}: lessons", lessons, names, source)
+
+
+def _stream(
+    request: HttpRequest,
+    studio: Studio,
+    name: str,
+    lessons: QuerySet[Lesson],
+    names: dict[int, str],
+    source: str,
+) -> HttpResponse:
+    etag = feed.etag(studio, lessons, names, source)
+    unchanged = get_conditional_response(request, etag=etag)
+    if unchanged is not None and unchanged.status_code == 304:
+        unchanged.headers["ETag"] = etag
+        return unchanged
+    body = feed.stream(studio, name, lessons, names, source)
+    return HttpResponse(body, content_type=feed.MEDIA_TYPE, headers={"ETag": etag})
+
+
+@require_safe
+def family_file(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    return _as_file(_family_stream(request, family), family.name)
+
+
+@require_safe
+def studio_file(request: StudioRequest) -> HttpResponse:
+    return _as_file(_studio_stream(request, request.studio), request.studio.name)
+
+
+def _as_file(response: HttpResponse, whose: str) -> HttpResponse:
+    name = re.sub(r"-+", "-", slugify(whose)) or "family"
+    response.headers["Content-Disposition"] = f'attachment; filename="lessons-{name}.ics"'
+    return response
+
+
+@require_GET
+def address_list(request: StudioRequest) -> HttpResponse:
+    """Every family and whether it has a calendar address; the teacher's own on top."""
+    families = (
+        Family.objects.filter(studio=request.studio, students__status=Student.Status.LEARNING)
+        .distinct()
+        .prefetch_related(
+            "students",
+            Prefetch(
+                "links",
+                HomeLink.objects.filter(opens=HomeLink.Opens.CALENDAR, revoked=None),
+                to_attr="calendar_links",
+            ),
+        )
+    )
+    link = addresses.teacher_link(request.studio)
+    context = {
+        "families": families,
+        "link": link,
+        "address": addresses.address(request, link),
+        "section": "Calendar",
+    }
+    return render(request, "lessons/addresses.html", context)
+
+
+@require_GET
+def family_address(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    link = addresses.family_link(family)
+    context = {
+        "family": family,
+        "link": link,
+        "address": addresses.address(request, link),
+        "section": "Calendar",
+    }
+    return render(request, "lessons/family_address.html", context)
+
+
+@require_POST
+def family_address_renew(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    addresses.renew_family(family, clock.now())
+    messages.success(request, f"The family {family.name} has a calendar address.")
+    return redirect("lessons:family-address", family.pk)
+
+
+@require_POST
+def family_address_revoke(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    link = addresses.family_link(family)
+    if link is not None:
+        tokens.revoke(link, clock.now())
+    messages.success(request, f"The calendar address of {family.name} opens nothing any more.")
+    return redirect("lessons:family-address", family.pk)
+
+
+@require_POST
+def teacher_address_renew(request: StudioRequest) -> HttpResponse:
+    addresses.renew_teacher(request.studio, clock.now())
+    messages.success(request, "Your own calendar has its address.")
+    return redirect("lessons:addresses")
+
+
+@require_POST
+def teacher_address_revoke(request: StudioRequest) -> HttpResponse:
+    link = addresses.teacher_link(request.studio)
+    if link is not None:
+        tokens.revoke(link, clock.now())
+    messages.success(request, "The address of your own calendar opens nothing any more.")
+    return redirect("lessons:addresses")
+
+
+@require_GET
+def family_code(request: StudioRequest, pk: int) -> HttpResponse:
+    """The family's calendar address as a QR code, for its page."""
+    address = addresses.address(request, addresses.family_link(own_family(request, pk)))
+    if address is None:
+        raise Http404("This family has no calendar address.")
+    return HttpResponse(qr.svg(address), content_type="image/svg+xml")
