@@ -30,6 +30,10 @@ INSTALLED_APPS = [
     "practice",
 ]
 
+# Commands by which other apps take part in `manage.py open`: at each start, and for --example.
+START_COMMANDS = ["load_catalogue"]
+EXAMPLE_COMMAND = "example_studio"
+
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",

@@ -56,9 +56,15 @@ class StudioMiddleware:
         self, request: HttpRequest, view: View, args: Any, kwargs: Any
     ) -> HttpResponseBase | None:
         open_to_all = not getattr(view, "login_required", True)
-        if open_to_all or hasattr(request, "studio"):
+        if open_to_all or hasattr(request, "studio") or not getattr(view, "needs_studio", True):
             return None
         return redirect("access:first_run")
+
+
+def studio_not_required(view: View) -> View:
+    """Lets a signed-in account use this view before it has a studio."""
+    view.needs_studio = False  # type: ignore[attr-defined]
+    return view
 
 
 def own_studio(request: HttpRequest) -> Studio | None:

@@ -35,7 +35,10 @@ def _within(field: str, least: int, most: int) -> models.CheckConstraint:
 
 
 def _between(least: int, most: int) -> list[MinValueValidator | MaxValueValidator]:
-    return [MinValueValidator(least), MaxValueValidator(most)]
+    return [
+        MinValueValidator(least, "%(show_value)s is too little; at least %(limit_value)s."),
+        MaxValueValidator(most, "%(show_value)s is too much; at most %(limit_value)s."),
+    ]
 
 
 class Studio(models.Model):

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from studio.access import guesses, throttle, tickets
 from studio.access.forms import FirstRunForm, PasswordForm, SettingsForm, SignInForm, StudioForm
 from studio.access.limits import BY_ACCOUNT, BY_ADDRESS
+from studio.access.middleware import studio_not_required
 from studio.access.models import Studio, zone_names
 from studio.access.rights import is_this_computer, may_open_studio
 from studio.web.http import StudioRequest
@@ -54,6 +55,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     return redirect(_next_page(request))
 
 
+@studio_not_required
 @require_POST
 def sign_out(request: HttpRequest) -> HttpResponse:
     logout(request)

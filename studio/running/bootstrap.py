@@ -5,6 +5,7 @@ The locks hold names, versions and hashes and no host, so pip asks whatever inde
 
 import hashlib
 import os
+import re
 import subprocess
 import sys
 import time
@@ -13,6 +14,7 @@ from pathlib import Path
 
 BASE = Path(__file__).resolve().parent.parent.parent
 WINDOWS = os.name == "nt"
+OFFLINE_SIGNS = ("NewConnectionError", "NameResolutionError", "timed out", "(from versions: none)")
 PANGO_ON_MAC = "/opt/homebrew/lib"
 
 
@@ -113,12 +115,15 @@ def install(venv: Path, lock: str) -> None:
 
 def explain_pip(output: str) -> str:
     """One sentence for what usually goes wrong, else pip's own last lines."""
-    offline = ("NewConnectionError", "NameResolutionError", "Temporary failure in name resolution")
-    if any(sign in output for sign in (*offline, "Network is unreachable", "timed out")):
+    if any(sign in output for sign in OFFLINE_SIGNS):
         return (
-            "The packages could not be fetched: no network. Connect once and start again; "
-            "afterwards the program needs none."
+            "The packages could not be fetched: no network, or the package index does not answer. "
+            "Connect once and start again; afterwards the program needs none."
         )
+    unfit = re.search(r"No matching distribution found for (\S+)", output)
+    if unfit:
+        python = sys.version.split()[0]
+        return f"{unfit[1]} is not made for Python {python} on this system. Try another Python."
     if "No space left" in output:
         return "The disk is full. The packages need 250 MB."
     if "DO NOT MATCH THE HASHES" in output:

@@ -4,6 +4,7 @@ import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
+from django.conf import settings
 from django.contrib.auth.models import User
 from django.contrib.sessions.models import Session
 from django.core.management import call_command
@@ -37,6 +38,8 @@ def prepare_database() -> bool:
         waiting = bool(executor.migration_plan(executor.loader.graph.leaf_nodes()))
         if waiting:
             call_command("migrate", interactive=False, verbosity=0)
+        for command in settings.START_COMMANDS:
+            call_command(command, verbosity=0)
         _sweep()
     except DatabaseError as error:
         raise DatabaseTrouble(_sentence(error)) from error
@@ -49,7 +52,7 @@ def has_studio() -> bool:
 
 def fill_example(folder: Path) -> None:
     """Invent a studio, and give its teacher a password that is kept in the data folder."""
-    call_command("example_studio")
+    call_command(settings.EXAMPLE_COMMAND, verbosity=0)
     owner = Studio.objects.select_related("owner").order_by("pk")[0].owner
     password = "-".join(secrets.token_hex(2) for _ in range(3))
     owner.set_password(password)

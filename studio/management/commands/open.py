@@ -87,10 +87,8 @@ class Command(BaseCommand):
     def serve(self, listening: Any) -> None:
         from studio.wsgi import application
 
-        try:
-            serving.serve(application, listening, settings.TRUSTED_PROXY)
-        except KeyboardInterrupt:
-            self.stdout.write("\nThe studio is closed.")
+        serving.serve(application, listening, settings.TRUSTED_PROXY)
+        self.stdout.write("\nThe studio is closed.")
 
 
 def port_number(text: str) -> int:

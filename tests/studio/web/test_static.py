@@ -1,0 +1,54 @@
+"""Static files: cached for good under a versioned address, found anew when they change."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from django.contrib.staticfiles import finders
+from django.contrib.staticfiles.storage import staticfiles_storage
+from django.test import Client
+
+from studio.web.static import FOR_GOOD
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pytest
+
+
+def test_an_address_carries_the_version_of_its_file() -> None:
+    assert staticfiles_storage.url("css/base.css").startswith("/static/css/base.css?v=")
+
+
+def test_a_versioned_address_is_kept_for_good_and_a_bare_one_is_asked_again() -> None:
+    client = Client()
+    versioned = client.get(staticfiles_storage.url("css/base.css"))
+    bare = client.get("/static/css/base.css")
+    assert versioned.headers["Cache-Control"] == FOR_GOOD
+    assert bare.headers["Cache-Control"] == "max-age=60, public"
+    assert b"".join(versioned) == b"".join(bare)
+
+
+def test_fonts_are_kept_for_good_under_their_own_name() -> None:
+    font = Client().head("/static/fonts/alegreya-latin-800-normal.woff2")
+    assert "immutable" in font.headers["Cache-Control"]
+
+
+def test_a_changed_file_gets_a_new_address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    sheet = tmp_path / "one.css"
+    monkeypatch.setattr(finders, "find", lambda name: str(sheet))
+    sheet.write_text("a{}")
+    before = staticfiles_storage.url("one.css")
+    sheet.write_text("b{}")
+    os.utime(sheet, ns=(1, 1))
+    assert staticfiles_storage.url("one.css") != before
+
+
+def test_a_file_that_does_not_exist_keeps_a_plain_address() -> None:
+    assert staticfiles_storage.url("css/nothing.css") == "/static/css/nothing.css"
+
+
+def test_no_file_outside_the_static_folder_is_served() -> None:
+    assert Client().get("/static/../manage.py").status_code == 404
+    assert Client().get("/static/%2e%2e/manage.py").status_code == 404
