@@ -136,6 +136,7 @@ class PieceInHand(models.Model):
             models.CheckConstraint(
                 condition=Q(finished__isnull=True) | Q(finished__gte=F("started")),
                 name="piece_finished_after_start",
+                violation_error_message="The piece left the hand before it was started.",
             ),
             models.CheckConstraint(
                 condition=Q(

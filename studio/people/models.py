@@ -9,6 +9,8 @@ from django.core.validators import MaxValueValidator, RegexValidator
 from django.db import models
 from django.db.models import Q
 
+from studio.web.search import holds_all
+
 if TYPE_CHECKING:
     from studio.access.models import Studio
 
@@ -62,16 +64,18 @@ class StudentQuerySet(models.QuerySet["Student"]):
         return self.filter(status=Student.Status.LEARNING)
 
     def named_like(self, words: str) -> StudentQuerySet:
-        """Every word must occur in the student's, the family's or a guardian's name."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                Q(given_name__icontains=word)
-                | Q(family_name__icontains=word)
-                | Q(family__name__icontains=word)
-                | Q(family__guardians__name__icontains=word)
-            )
-        return found.distinct()
+        """Every word must occur in the student's, the family's or a guardian's name.
+
+        Neither case nor accents count, which no database does alike; so the names are read.
+        """
+        if not words.split():
+            return self
+        names: dict[int, list[str]] = {}
+        for pk, *found in self.order_by().values_list(
+            "pk", "given_name", "family_name", "family__name", "family__guardians__name"
+        ):
+            names.setdefault(pk, []).extend(filter(None, found))
+        return self.filter(pk__in=[pk for pk, of in names.items() if holds_all(words, *of)])
 
 
 class Student(models.Model):

@@ -13,6 +13,7 @@ from django.core.validators import (
     MinLengthValidator,
     MinValueValidator,
 )
+from django.http import HttpRequest
 
 LONGEST_QUOTE = 40
 
@@ -73,3 +74,15 @@ def _with_sentence(validator: Any) -> Any:
     if sentence and validator.message != type(validator).message:
         return validator
     return type(validator)(validator.limit_value, sentence) if sentence else validator
+
+
+def posted(request: HttpRequest) -> dict[str, Any]:
+    """Keyword arguments that bind a form to what was posted, and leave it unbound otherwise."""
+    if request.method != "POST":
+        return {}
+    return {"data": request.POST, "files": request.FILES}
+
+
+def answer(form: forms.BaseForm) -> int:
+    """The status of a page with this form: 422 when it came back with sentences."""
+    return 422 if form.is_bound else 200

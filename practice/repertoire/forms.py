@@ -1,0 +1,247 @@
+"""Works, pieces, spots, scale and etude as the teacher types them in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
+
+from practice.music.errors import UnknownKey
+from practice.music.keys import ALL_KEYS, MAJOR, MINOR, parse_key
+from practice.repertoire.changes import Refused
+from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
+from studio.access.models import Studio
+from studio.web.forms import PlainForm
+from studio.web.model_form import ModelForm
+
+MOST_TECHNIQUES = 12
+LONGEST_TECHNIQUE = 40
+MAJOR_KEYS = sorted(key.name for key in ALL_KEYS if key.mode == MAJOR)
+MINOR_KEYS = sorted(key.name for key in ALL_KEYS if key.mode == MINOR)
+KEY_CHOICES = [
+    ("Major", [(name, name) for name in MAJOR_KEYS]),
+    ("Minor", [(name, name) for name in MINOR_KEYS]),
+]
+
+
+def refuse(form: forms.BaseForm, refused: Refused) -> None:
+    """Puts a refusal where it belongs: on its field if the form has it, else on top."""
+    field = refused.field if refused.field in form.fields else None
+    form.add_error(field, refused.sentence)
+
+
+def tempo_field(label: str, required: bool = True, **kwargs: Any) -> forms.IntegerField:
+    return forms.IntegerField(
+        label=label,
+        required=required,
+        validators=[MinValueValidator(SLOWEST), MaxValueValidator(FASTEST)],
+        widget=forms.NumberInput(attrs={"min": SLOWEST, "max": FASTEST, "class": "short"}),
+        **kwargs,
+    )
+
+
+class TechniquesField(forms.CharField):
+    """Short words with commas between them, kept as a list."""
+
+    def prepare_value(self, value: Any) -> Any:
+        return ", ".join(value) if isinstance(value, list) else value
+
+    def to_python(self, value: Any) -> list[str]:  # type: ignore[override]
+        words = [" ".join(word.split()) for word in str(value or "").split(",")]
+        words = list(dict.fromkeys(word for word in words if word))
+        if len(words) > MOST_TECHNIQUES:
+            raise forms.ValidationError(
+                f"{len(words)} techniques are too many; at most {MOST_TECHNIQUES}."
+            )
+        for word in words:
+            if len(word) > LONGEST_TECHNIQUE:
+                raise forms.ValidationError(
+                    f"“{word[:LONGEST_TECHNIQUE]}…” is too long for one technique; "
+                    f"put commas between them."
+                )
+        return words
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        return bool(self.prepare_value(initial or []) != (data or ""))
+
+
+class WorkForm(PlainForm, ModelForm[Work]):
+    """A work of the teacher's own."""
+
+    techniques = TechniquesField(
+        required=False, help_text="With commas: slurs, third position, trill."
+    )
+
+    class Meta:
+        model = Work
+        fields = [
+            "title",
+            "composer",
+            "opus",
+            "number",
+            "key",
+            "kind",
+            "difficulty",
+            "techniques",
+        ]
+        labels = {"number": "Number in the opus or book"}
+        help_texts = {
+            "key": "Like G major or B flat minor.",
+            "difficulty": "1 for a first tune, 10 for a concert piece: your own ordering.",
+        }
+        widgets = {
+            "difficulty": forms.NumberInput(attrs={"min": 1, "max": 10, "class": "short"}),
+        }
+
+    def clean_key(self) -> str:
+        typed: str = self.cleaned_data["key"]
+        if not typed:
+            return ""
+        try:
+            return parse_key(typed).name
+        except UnknownKey as error:
+            raise forms.ValidationError(str(error)) from error
+
+    def save_for(self, studio: Studio) -> Work:
+        self.instance.studio = studio
+        self.instance.sure = Work.Sure.OWN
+        return self.save()
+
+
+class NewWorkForm(WorkForm):
+    """The same with what is needed when a piece is given in passing."""
+
+    class Meta(WorkForm.Meta):
+        fields = ["title", "composer", "opus", "number", "key", "kind"]
+
+    techniques = None  # type: ignore[assignment]
+
+
+class PieceForm(PlainForm, ModelForm[PieceInHand]):
+    def __init__(self, *args: Any, today: dt.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean_started(self) -> dt.date:
+        return not_in_the_future(self.cleaned_data["started"], self.today)
+
+    class Meta:
+        model = PieceInHand
+        fields = ["note", "started"]
+        labels = {"note": "What of it, for now", "started": "In hand since"}
+        help_texts = {"note": "For example: first line, or up to the double bar."}
+        widgets = {"started": forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})}
+
+
+class SpotForm(PlainForm, forms.Form):
+    first_bar = forms.IntegerField(
+        label="Bar", widget=forms.NumberInput(attrs={"min": 1, "class": "short"})
+    )
+    last_bar = forms.IntegerField(
+        label="to bar",
+        required=False,
+        widget=forms.NumberInput(attrs={"min": 1, "class": "short"}),
+    )
+    what = forms.CharField(
+        label="What to do there",
+        max_length=200,
+        validators=Spot._meta.get_field("what").validators,
+        help_text="Said to the student: elbow leads to the D string.",
+    )
+    tempo_now = tempo_field("Tempo now", initial=60)
+    tempo_goal = tempo_field("Tempo wanted", initial=80)
+    excerpt = forms.CharField(
+        label="The bars in ABC notation",
+        required=False,
+        max_length=2000,
+        strip=True,
+        widget=forms.Textarea(attrs={"rows": 3, "spellcheck": "false"}),
+        help_text="Engraved on the sheet. For example: K:G M:3/4 L:1/4 d GA/B/c/d/",
+    )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if "last_bar" in cleaned and cleaned["last_bar"] is None:
+            cleaned["last_bar"] = cleaned.get("first_bar")
+        return cleaned
+
+
+class ScaleForm(PlainForm, forms.Form):
+    key = forms.ChoiceField(choices=KEY_CHOICES)
+    minor_form = forms.ChoiceField(
+        label="A minor key as",
+        choices=[
+            (form.value, form.label) for form in ScaleInHand.Form if form != ScaleInHand.Form.MAJOR
+        ],
+        initial=ScaleInHand.Form.MELODIC,
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    octaves = forms.TypedChoiceField(
+        choices=[(1, "one"), (2, "two"), (3, "three")], coerce=int, widget=forms.RadioSelect
+    )
+    tempo_now = tempo_field("Tempo now", required=False)
+    tempo_goal = tempo_field("Tempo wanted", required=False)
+    since = forms.DateField(
+        label="From which day",
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+    )
+
+    def __init__(self, *args: Any, today: dt.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["key"].error_messages["invalid_choice"] = (
+            "“%(value)s” is not a key. Choose one of the thirty."
+        )
+
+    def clean_since(self) -> dt.date:
+        return not_in_the_future(self.cleaned_data["since"], self.today)
+
+    @property
+    def form_of_scale(self) -> str:
+        """Major for a major key, else as chosen."""
+        if parse_key(self.cleaned_data["key"]).mode == MAJOR:
+            return ScaleInHand.Form.MAJOR
+        return self.cleaned_data["minor_form"] or ScaleInHand.Form.MELODIC
+
+
+class EtudeForm(PlainForm, forms.Form):
+    lines = forms.CharField(
+        label="Which lines",
+        required=False,
+        max_length=80,
+        help_text="For example: lines 1 and 2, or the whole of it.",
+    )
+    cue = forms.CharField(
+        label="One thing to mind",
+        required=False,
+        max_length=200,
+        help_text="Said to the student: wrist soft at the frog.",
+    )
+    since = forms.DateField(
+        label="From which day",
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+    )
+
+    def __init__(self, *args: Any, today: dt.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean_since(self) -> dt.date:
+        return not_in_the_future(self.cleaned_data["since"], self.today)
+
+
+class IdeaForm(PlainForm, ModelForm[Idea]):
+    class Meta:
+        model = Idea
+        fields = ["title", "text"]
+        labels = {"text": "The idea, said to the student"}
+        widgets = {"text": forms.Textarea(attrs={"rows": 3})}
+
+
+def not_in_the_future(day: dt.date, today: dt.date) -> dt.date:
+    if day > today:
+        raise forms.ValidationError(f"{day.isoformat()} is still to come.")
+    return day

@@ -1,0 +1,168 @@
+"""Pieces, spots and favourites of one student."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from practice.repertoire import changes
+from practice.repertoire.forms import PieceForm, SpotForm, refuse
+from practice.repertoire.guards import own_favourite, own_piece, own_spot
+from practice.repertoire.models import PieceInHand, Spot
+from practice.repertoire.page import change, repertoire_page
+from studio import clock
+from studio.people.guards import own_student
+from studio.web.forms import answer, posted
+from studio.web.http import StudioRequest
+
+
+@require_GET
+def of_student(request: StudioRequest, pk: int) -> HttpResponse:
+    return repertoire_page(request, own_student(request, pk))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def piece_edit(request: StudioRequest, pk: int) -> HttpResponse:
+    piece = own_piece(request, pk)
+    form = PieceForm(**posted(request), instance=piece, today=clock.today(request.studio))
+    if form.is_valid():
+        form.save()
+        messages.success(request, f"{piece.work} is saved.")
+        return redirect(_place_of(piece))
+    context = {"form": form, "piece": piece, "section": "Students"}
+    return render(request, "repertoire/piece_edit.html", context, status=answer(form))
+
+
+@require_POST
+def piece_stage(request: StudioRequest, pk: int) -> HttpResponse:
+    piece = own_piece(request, pk)
+    stage = request.POST.get("stage", "")
+    today = clock.today(request.studio)
+    return change(
+        request,
+        piece.student,
+        lambda: changes.set_stage(piece, stage, today),
+        f"{piece.work}: {dict(PieceInHand.Stage.choices).get(stage, '')}.",
+        f"#piece-{piece.pk}",
+    )
+
+
+@require_POST
+def piece_finish(request: StudioRequest, pk: int) -> HttpResponse:
+    piece = own_piece(request, pk)
+    favourite = request.POST.get("favourite") == "1"
+    today = clock.today(request.studio)
+    return change(
+        request,
+        piece.student,
+        lambda: changes.finish_piece(piece, today, favourite),
+        f"{piece.work} is finished{' and a favourite now' if favourite else ''}.",
+    )
+
+
+@require_POST
+def piece_set_aside(request: StudioRequest, pk: int) -> HttpResponse:
+    piece = own_piece(request, pk)
+    today = clock.today(request.studio)
+    return change(
+        request,
+        piece.student,
+        lambda: changes.set_aside(piece, today),
+        f"{piece.work} is set aside; its spots wait.",
+    )
+
+
+@require_POST
+def piece_put_back(request: StudioRequest, pk: int) -> HttpResponse:
+    piece = own_piece(request, pk)
+    return change(
+        request,
+        piece.student,
+        lambda: changes.put_back(piece),
+        f"{piece.work} is in hand again.",
+        f"#piece-{piece.pk}",
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def spot_add(request: StudioRequest, pk: int) -> HttpResponse:
+    piece = own_piece(request, pk)
+    form = SpotForm(**posted(request))
+    if form.is_valid():
+        try:
+            spot = changes.add_spot(piece, day=clock.today(request.studio), **form.cleaned_data)
+        except changes.Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, f"{piece.work}, {spot.label}: a spot now.")
+            return redirect(_place_of(piece))
+    return _spot_form(request, form, piece, None)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
+    spot = own_spot(request, pk)
+    names = ("first_bar", "last_bar", "what", "tempo_now", "tempo_goal", "excerpt")
+    form = SpotForm(**posted(request), initial={name: getattr(spot, name) for name in names})
+    if form.is_valid():
+        try:
+            changes.change_spot(spot, **form.cleaned_data)
+        except changes.Refused as refused:
+            refuse(form, refused)
+        else:
+            messages.success(request, f"{spot.piece.work}, {spot.label}: saved.")
+            return redirect(_place_of(spot.piece))
+    return _spot_form(request, form, spot.piece, own_spot(request, pk))
+
+
+def _spot_form(
+    request: StudioRequest, form: SpotForm, piece: PieceInHand, spot: Spot | None
+) -> HttpResponse:
+    context = {"form": form, "piece": piece, "spot": spot, "section": "Students"}
+    return render(request, "repertoire/spot_edit.html", context, status=answer(form))
+
+
+@require_POST
+def spot_state(request: StudioRequest, pk: int) -> HttpResponse:
+    spot = own_spot(request, pk)
+    state = request.POST.get("state", "")
+    today = clock.today(request.studio)
+    return change(
+        request,
+        spot.piece.student,
+        lambda: changes.set_spot_state(spot, state, today),
+        f"{spot.piece.work}, {spot.label}: {dict(Spot.State.choices).get(state, '')}.",
+        f"#piece-{spot.piece_id}",
+    )
+
+
+@require_POST
+def spot_first(request: StudioRequest, pk: int) -> HttpResponse:
+    spot = own_spot(request, pk)
+    return change(
+        request,
+        spot.piece.student,
+        lambda: changes.put_spot_first(spot),
+        f"{spot.piece.work}: {spot.label} comes first now.",
+        f"#piece-{spot.piece_id}",
+    )
+
+
+@require_POST
+def favourite_retire(request: StudioRequest, pk: int) -> HttpResponse:
+    favourite = own_favourite(request, pk)
+    today = clock.today(request.studio)
+    return change(
+        request,
+        favourite.student,
+        lambda: changes.retire_favourite(favourite, today),
+        f"{favourite.work} is no longer a favourite.",
+        "#favourites",
+    )
+
+
+def _place_of(piece: PieceInHand) -> str:
+    return reverse("repertoire:of_student", args=[piece.student_id]) + f"#piece-{piece.pk}"
