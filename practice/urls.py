@@ -3,5 +3,6 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("practice.engraving.urls")),
     path("", include("practice.repertoire.urls")),
 ]

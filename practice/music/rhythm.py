@@ -101,6 +101,17 @@ def parse_metre(text: str) -> Metre:
     return Metre(int(found[1]), int(found[2]))
 
 
+def single_value(
+    plain: Fraction, tuplet: tuple[int, int] = (1, 1), *, rest: bool = False
+) -> Value | None:
+    """The one value of a plain length in quarters (before its tuplet), or None."""
+    for dots in (0, 1, 2):
+        base = 4 * (2 - Fraction(1, 2**dots)) / plain
+        if base.denominator == 1 and base in _BASES:
+            return Value(int(base), dots, tuplet, rest)
+    return None
+
+
 def fill(length: Fraction) -> tuple[Value, ...]:
     """The fewest plain values that add up to a length, longest first: 5/2 -> half, eighth."""
     values = []

@@ -1,0 +1,67 @@
+"""An engraving as a page needs it: address, size and text alternative."""
+
+from dataclasses import dataclass
+from urllib.parse import parse_qsl, unquote
+
+from django.urls import reverse
+
+from practice.engraving.engrave import PAPER, Engraving, Layout, engrave
+from practice.engraving.spec import Spec, address, parse_address
+
+_PX_PER_MM = 96 / 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """For `<img src width height alt>`; `svg` is the same picture for paper and single files."""
+
+    src: str
+    engraving: Engraving
+
+    @property
+    def alt(self) -> str:
+        return self.engraving.alt
+
+    @property
+    def svg(self) -> str:
+        return self.engraving.svg
+
+    @property
+    def width_mm(self) -> float:
+        return self.engraving.width_mm
+
+    @property
+    def height_mm(self) -> float:
+        return self.engraving.height_mm
+
+    @property
+    def width(self) -> int:
+        """In CSS pixels."""
+        return round(self.engraving.width_mm * _PX_PER_MM)
+
+    @property
+    def height(self) -> int:
+        """In CSS pixels."""
+        return round(self.engraving.height_mm * _PX_PER_MM)
+
+
+def picture(spec: Spec, layout: Layout = PAPER) -> Picture:
+    """Draw a spec (or take it from the cache). Raises MusicError."""
+    path, _, query = address(spec, layout).partition("?")
+    src = reverse("engraving:engraved", kwargs={"path": spec.path})
+    return Picture(f"{src}?{query}" if query else src, drawn(spec, layout))
+
+
+def from_address(text: str) -> Engraving:
+    """Draw what `address()` gave, for paper: "scale/G-major/major/2.svg". Raises MusicError."""
+    path, _, query = text.partition("?")
+    return drawn(*parse_address(unquote(path).removesuffix(".svg"), dict(parse_qsl(query))))
+
+
+def drawn(spec: Spec, layout: Layout = PAPER) -> Engraving:
+    """The engraving of a spec. Raises MusicError."""
+    staff = spec.staff()
+    return engrave(staff.mei, layout, staff.alt)
+
+
+__all__ = ["Picture", "address", "drawn", "from_address", "parse_address", "picture"]

@@ -1,0 +1,9 @@
+from django.urls import path
+
+from practice.engraving import views
+
+app_name = "engraving"
+
+urlpatterns = [
+    path("engraved/<path:path>.svg", views.engraved, name="engraved"),
+]
