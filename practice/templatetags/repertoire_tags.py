@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any
 
 from django import template
 
+from practice.engraving.engrave import SPOT, EngravingFailed
+from practice.engraving.pictures import Picture, picture
+from practice.engraving.spec import Spec
+from practice.music.errors import MusicError
 from practice.repertoire.in_hand import InHand, in_hand_of
 from studio.people.models import Student
 
@@ -19,6 +24,22 @@ def with_in_hand(students: Iterable[Student]) -> list[tuple[Student, InHand]]:
     students = list(students)
     hands = in_hand_of(students)
     return [(student, hands[student.pk]) for student in students]
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """Typed bars: their picture, or the sentence that says why there is none."""
+
+    picture: Picture | None
+    trouble: str = ""
+
+
+@register.simple_tag
+def engraved_bars(abc: str) -> Bars:
+    try:
+        return Bars(picture(Spec("excerpt", abc=abc), SPOT))
+    except (MusicError, EngravingFailed) as error:
+        return Bars(None, str(error))
 
 
 @register.inclusion_tag("repertoire/of_student.html")

@@ -1,0 +1,131 @@
+"""How tightly a sheet is set, so that whatever stands on it takes exactly two sides."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from practice.sheets.data import Paper, SheetData, Style
+
+ROOM_MM = {Paper.A4: 280.0, Paper.LETTER: 264.4}  # page height less the margins in sheet.css
+MM_PER_PT = 25.4 / 72
+LISTEN_ON_FRONT = 170  # letters of the teacher's words kept on the front when it is full
+
+
+@dataclass(frozen=True)
+class FrontFit:
+    """`k` scales everything, `air` the gaps; the teacher's words go over when `part_listen`."""
+
+    listen_pt: float = 20.5
+    air: float = 1.0
+    k: float = 1.0
+    part_listen: bool = False
+
+
+@dataclass(frozen=True)
+class BackFit:
+    air: float = 1.0
+    k: float = 1.0
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Places in FRONTS and BACKS."""
+
+    front_step: int = 0
+    back_step: int = 0
+
+    @property
+    def front(self) -> FrontFit:
+        return FRONTS[self.front_step]
+
+    @property
+    def back(self) -> BackFit:
+        return BACKS[self.back_step]
+
+
+# From loose to tight: first the rows and the air, then the size of the teacher's words, then they
+# go on over the page, and only then does everything get smaller.
+FRONTS = (
+    FrontFit(),
+    FrontFit(listen_pt=18, air=0.6),
+    FrontFit(listen_pt=15.5, air=0.3),
+    FrontFit(listen_pt=15.5, air=0.3, part_listen=True),
+    *(
+        FrontFit(listen_pt=15.5, air=0.3, k=k, part_listen=True)
+        for k in (0.93, 0.86, 0.79, 0.72, 0.65, 0.58)
+    ),
+)
+# Air before size: notes and letters shrink only when nothing else helps.
+BACKS = (
+    *(BackFit(air=air) for air in (2.2, 1.6, 1.0, 0.6, 0.25)),
+    *(BackFit(air=0.25, k=k) for k in (0.94, 0.88, 0.82, 0.76, 0.7, 0.64, 0.58)),
+)
+
+# Heights in mm at full size, measured on printed sheets. They only choose where the search for a
+# fit begins and how tall the rows are: whether a side holds is read off the pages that come out.
+LEAST_ROW = {Style.READER: 9.9, Style.PRE_READER: 15.4}
+TALLEST_ROW = {Style.READER: 13.0, Style.PRE_READER: 19.0}
+HEAD, TABLE_HEAD, BAND, TABLE_FOOT, FOOT = 28, 18, 7, 9, 26
+BACK_HEAD, HEADING, LINE = 17, 9, 5.4
+
+
+def first_fit(data: SheetData) -> Fit:
+    """The loosest fit in which both sides should hold."""
+    fronts = [step for step, fit in enumerate(FRONTS) if _rows_room_mm(data, fit) >= 0]
+    room = ROOM_MM[data.paper]
+    backs = [step for step, fit in enumerate(BACKS) if fit.k * _back_mm(data, fit.air) <= room - 2]
+    return Fit(min(fronts, default=len(FRONTS) - 1), min(backs, default=len(BACKS) - 1))
+
+
+def row_height_mm(data: SheetData, front: FrontFit) -> float:
+    """Height of a row that fills the front, between what fits its words and what looks right."""
+    least = LEAST_ROW[data.style]
+    spare = _rows_room_mm(data, front) / max(1, _row_count(data))
+    return front.k * min(TALLEST_ROW[data.style], least + max(0.0, spare))
+
+
+def _row_count(data: SheetData) -> int:
+    return sum(len(session.rows) for session in data.sessions)
+
+
+def _lines(text: str, letters: float) -> int:
+    return math.ceil(len(text) / letters)
+
+
+def _rows_room_mm(data: SheetData, front: FrontFit) -> float:
+    """What is left of the front when each row has its least height, at full size."""
+    said = data.listen_for[:LISTEN_ON_FRONT] if front.part_listen else data.listen_for
+    lines = _lines(said, 1290 / front.listen_pt)
+    listen = 5 + 3 * front.air + lines * front.listen_pt * 1.17 * MM_PER_PT if lines else 0
+    cards = [f"{card.title} {card.text}" for card in (data.favourite, data.explore) if card]
+    pair = 4 * front.air + 10 + 5.3 * max(_lines(card, 40) for card in cards) if cards else 0
+    bands = sum(BAND + (4.5 if any(session.rests) else 0) for session in data.sessions)
+    around = HEAD + listen + TABLE_HEAD + bands + TABLE_FOOT + pair + 4 * front.air + FOOT
+    return ROOM_MM[data.paper] / front.k - 1 - around - LEAST_ROW[data.style] * _row_count(data)
+
+
+def _back_mm(data: SheetData, air: float) -> float:
+    if data.style is Style.PRE_READER:
+        return BACK_HEAD + sum(30 + 3 * air for _ in data.exercises)
+    height = BACK_HEAD
+    lines = [f"Etude: {data.etude.title} {data.etude.text}"] if data.etude else []
+    lines += [f"{card.title} {card.text}" for card in data.also]
+    height += sum(8 * air + 3 + LINE * _lines(line, 84) for line in lines)
+    if data.scale:
+        height += HEADING + 1.2 * air + 5 * (_lines(data.scale.detail, 75) - 1)
+        for stave in data.scale.staves:
+            height += stave.picture.height_mm + 2.6 * air
+            height += (LINE + air if stave.heading or stave.source else 0) + (
+                6 if stave.after else 0
+            )
+    if data.pieces:
+        height += HEADING + 1 + 3.4 * air
+    for piece in data.pieces:
+        height += 7 + 3 * air
+        for spot in piece.spots:
+            beside = 95 - (spot.picture.width_mm if spot.picture else 0) / 2
+            said = LINE * _lines(f"{spot.cue} {spot.instruction}", beside * 0.72)
+            drawn = spot.picture.height_mm if spot.picture else 0
+            height += 2.6 * air + max(drawn, said + (11.5 if spot.pegs else 0))
+    return height

@@ -1,0 +1,242 @@
+"""One sheet as its two templates need it: cells, sizes and texts worked out, no arithmetic left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from practice.sheets.data import Card, DayKind, Paper, Picture, Row, Session, SheetData, Style
+from practice.sheets.fit import LISTEN_ON_FRONT, Fit, row_height_mm
+from practice.sheets.words import parted, shortened
+
+NAME_LIMIT, DETAIL_LIMIT = 34, 44
+
+
+@dataclass(frozen=True)
+class Cell:
+    """`off_rows` spans that many rows as a day off; `covered` lies under such a span."""
+
+    minutes: int | None
+    blank: bool
+    off_rows: int = 0
+    covered: bool = False
+
+
+@dataclass(frozen=True)
+class RowView:
+    mark: str
+    name: str
+    name_class: str
+    detail: str
+    detail_class: str
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True)
+class Head:
+    """Minutes of one session on one day, and its rest."""
+
+    minutes: int
+    rest: int
+
+
+@dataclass(frozen=True)
+class Band:
+    name: str
+    rest_hint: str
+    heads: tuple[Head, ...]
+    rows: tuple[RowView, ...]
+
+
+@dataclass(frozen=True)
+class PictureView:
+    """Sizes are text, so that no language writes them with a comma."""
+
+    name: str
+    alt: str
+    width_mm: str
+    height_mm: str
+
+
+@dataclass(frozen=True)
+class StaveView:
+    picture: PictureView
+    heading: str
+    source: str
+    after: str
+
+
+@dataclass(frozen=True)
+class SpotView:
+    label: str
+    bars: str
+    cue: str
+    instruction: str
+    pegs: tuple[int, ...]
+    picture: PictureView | None
+
+    @property
+    def words(self) -> str:
+        return self.cue or self.instruction
+
+
+@dataclass(frozen=True)
+class PieceView:
+    title: str
+    composer: str
+    hint: str
+    spots: tuple[SpotView, ...]
+
+
+@dataclass(frozen=True)
+class CodeView:
+    picture: str
+    caption: str
+    address: str
+
+
+class SheetView:
+    """Made anew for each fit; `id` keeps the sheets of one document apart."""
+
+    def __init__(self, data: SheetData, fit: Fit, number: int = 0) -> None:
+        self.data = data
+        self.fit = fit
+        self.id = f"s{number}"
+        self.pictures: dict[str, str] = {}
+        front, rest = data.listen_for, ""
+        if fit.front.part_listen:
+            front, rest = parted(data.listen_for, LISTEN_ON_FRONT)
+        self.listen, self.listen_rest = front, rest
+        self.bands = tuple(self._band(number, each) for number, each in enumerate(data.sessions))
+        self.staves = self._staves()
+        self.pieces = self._pieces()
+        self.codes = tuple(
+            CodeView(self._keep(code.svg), code.caption, code.address) for code in data.codes
+        )
+
+    @property
+    def back_template(self) -> str:
+        pre = self.data.style is Style.PRE_READER
+        return "sheets/back_pre_reader.html" if pre else "sheets/back.html"
+
+    @property
+    def side_class(self) -> str:
+        paper = "letter" if self.data.paper is Paper.LETTER else "a4"
+        return f"{paper} pre" if self.data.style is Style.PRE_READER else paper
+
+    @property
+    def name_class(self) -> str:
+        length = len(self.data.student)
+        return (
+            ""
+            if length <= 13
+            else "long"
+            if length <= 20
+            else "longer"
+            if length <= 44
+            else "longest"
+        )
+
+    @property
+    def front_style(self) -> str:
+        front = self.fit.front
+        row = row_height_mm(self.data, front)
+        return f"--k:{front.k};--air:{front.air};--row:{row:.2f}mm;--listen:{front.listen_pt}pt"
+
+    @property
+    def back_style(self) -> str:
+        return f"--k:{self.fit.back.k};--air:{self.fit.back.air}"
+
+    @property
+    def has_pegs(self) -> bool:
+        return any(spot.pegs for piece in self.pieces for spot in piece.spots)
+
+    @cached_property
+    def in_full(self) -> tuple[Card, ...]:
+        """Words of a row that the front had to shorten, once each."""
+        rows = [row for session in self.data.sessions for row in session.rows]
+        long = [
+            Card(shortened(row.name, NAME_LIMIT), f"{row.name}. {row.detail}".strip(". "))
+            if len(row.name) > NAME_LIMIT
+            else Card(row.name, row.detail)
+            for row in rows
+            if len(row.name) > NAME_LIMIT or len(row.detail) > DETAIL_LIMIT
+        ]
+        return tuple(dict.fromkeys(long))
+
+    def _keep(self, svg: str) -> str:
+        name = f"{self.id}-{len(self.pictures)}"
+        self.pictures[name] = svg
+        return name
+
+    def _picture(self, picture: Picture) -> PictureView:
+        scale = self.fit.back.k
+        return PictureView(
+            self._keep(picture.svg),
+            picture.alt,
+            f"{picture.width_mm * scale:.2f}",
+            f"{picture.height_mm * scale:.2f}",
+        )
+
+    def _staves(self) -> tuple[StaveView, ...]:
+        if self.data.scale is None:
+            return ()
+        return tuple(
+            StaveView(self._picture(stave.picture), stave.heading, stave.source, stave.after)
+            for stave in self.data.scale.staves
+        )
+
+    def _pieces(self) -> tuple[PieceView, ...]:
+        return tuple(
+            PieceView(
+                piece.title,
+                piece.composer,
+                piece.hint,
+                tuple(
+                    SpotView(
+                        spot.label,
+                        spot.bars,
+                        spot.cue,
+                        spot.instruction,
+                        spot.pegs,
+                        self._picture(spot.picture) if spot.picture else None,
+                    )
+                    for spot in piece.spots
+                ),
+            )
+            for piece in self.data.pieces
+        )
+
+    def _band(self, number: int, session: Session) -> Band:
+        days = range(len(self.data.days))
+        minutes = [sum(row.minutes[day] or 0 for row in session.rows) for day in days]
+        rests = session.rests or (0,) * len(self.data.days)
+        heads = tuple(Head(minutes[day], rests[day] or 0) for day in days)
+        rows = tuple(
+            self._row(row, place, session, minutes, first_band=number == 0)
+            for place, row in enumerate(session.rows)
+        )
+        return Band(session.name, session.rest_hint, heads, rows)
+
+    def _row(
+        self, row: Row, place: int, session: Session, held: list[int], first_band: bool
+    ) -> RowView:
+        cells = []
+        for day, (minutes, total) in enumerate(zip(row.minutes, self.data.totals, strict=True)):
+            off = self.data.days[day].kind is DayKind.OFF and not total and first_band
+            cells.append(
+                Cell(
+                    minutes=minutes,
+                    blank=not held[day],
+                    off_rows=len(session.rows) if off and place == 0 else 0,
+                    covered=off and place > 0,
+                )
+            )
+        return RowView(
+            mark=row.mark,
+            name=shortened(row.name, NAME_LIMIT),
+            name_class="long" if len(row.name) > 16 else "",
+            detail=shortened(row.detail, DETAIL_LIMIT),
+            detail_class="long" if len(row.detail) > 22 else "",
+            cells=tuple(cells),
+        )

@@ -1,0 +1,61 @@
+"""Text on paper: stress, reading direction, shortening with a sign, parting without loss."""
+
+import re
+import unicodedata
+
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+ELLIPSIS = "…"
+_STRESS = re.compile(r"\*(\S(?:[^*]*\S)?)\*")
+
+
+def stressed(text: str) -> SafeString:
+    """Escaped, with `*words*` in <em>; a star without its partner stays a star."""
+    html, at = SafeString(""), 0
+    for match in _STRESS.finditer(text):
+        html += format_html("{}<em>{}</em>", text[at : match.start()], match[1])
+        at = match.end()
+    return html + format_html("{}", text[at:])
+
+
+def reading_direction(text: str) -> str:
+    """ "rtl" where the first letter with a direction is read from the right, else "ltr"."""
+    for letter in text:
+        direction = unicodedata.bidirectional(letter)
+        if direction in {"R", "AL"}:
+            return "rtl"
+        if direction == "L":
+            return "ltr"
+    return "ltr"
+
+
+def shortened(text: str, limit: int) -> str:
+    """At most `limit` letters, cut between words where one is near, with … as a sign of it."""
+    if len(text) <= limit:
+        return text
+    room = text[: limit - 1]
+    head, space, _ = room.rpartition(" ")
+    return (head if space and len(head) > limit // 2 else room).rstrip(" ,;:.") + ELLIPSIS
+
+
+def parted(text: str, limit: int) -> tuple[str, str]:
+    """About the first `limit` letters and the rest, parted after a sentence or between words.
+
+    Joined with a space the two give the whole again; stress that is cut in two is stressed in both.
+    """
+    if len(text) <= limit:
+        return text, ""
+    room = text[: limit + 1]
+    ends = [match.end() for match in re.finditer(r"[.!?…](?=\s)", room)]
+    at = ends[-1] if ends and ends[-1] > limit // 3 else room.rfind(" ")
+    at = at if at > 0 else limit
+    first, rest = text[:at].rstrip(), text[at:].lstrip()
+    if first.count("*") % 2:
+        return f"{first}*", f"*{rest}"
+    return first, rest
+
+
+def with_stop(title: str) -> str:
+    """The title as the start of a line of text: closed with a full stop unless it closes itself."""
+    return title if not title or title[-1] in ".!?…:;" else f"{title}."

@@ -1,0 +1,137 @@
+"""PDF from HTML by WeasyPrint: our own fonts and marks, pictures from memory, nothing else.
+
+Addresses inside the HTML and its styles: `studio:font/…`, `studio:mark/…` (see marks.py) and
+`studio:picture/<name>`, which is looked up in the pictures given for that one document.
+"""
+
+from __future__ import annotations
+
+import atexit
+import re
+import threading
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from django.conf import settings
+
+from studio.web import marks
+
+if TYPE_CHECKING:
+    from weasyprint import CSS, Document
+    from weasyprint.text.fonts import FontConfiguration
+
+VARIANT = "pdf/ua-1"
+PAPER_INK = "#201A15"
+MARKS = "marks"  # made here: a class for each mark, used as <span class="m scale">
+GROUND_STYLES = ("fonts.css", MARKS)
+_MM_PER_PX = 25.4 / 96
+
+# Pango hangs when two threads use one font configuration, so only one document is made at a time.
+_LOCK = threading.Lock()
+
+
+class PrintingMissing(RuntimeError):
+    """The libraries WeasyPrint draws letters with are not on this computer."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Printing needs the Pango library, which is not on this computer. "
+            "Debian and Ubuntu: sudo apt install libpango-1.0-0 libpangoft2-1.0-0 "
+            "libharfbuzz-subset0. Mac: brew install pango. Then start the program again."
+        )
+
+
+class Press:
+    """Makes documents while it holds the lock; see `press`."""
+
+    def lay_out(self, html: str, styles: tuple[str, ...], pictures: Mapping[str, str]) -> Document:
+        """The document in pages, not yet written. Styles are names of files in static/css."""
+        from weasyprint import HTML
+
+        return HTML(string=html, url_fetcher=_fetcher(pictures)).render(
+            font_config=_fonts(),
+            stylesheets=[_style(name) for name in (*GROUND_STYLES, *styles)],
+            pdf_variant=VARIANT,
+        )
+
+    def write(self, document: Document) -> bytes:
+        written: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=b"studio")
+        return written
+
+
+@contextmanager
+def press() -> Iterator[Press]:
+    """The one press of this process, ready. Raises PrintingMissing without Pango."""
+    with _LOCK:
+        try:
+            import weasyprint  # noqa: F401  (loads Pango: late, so that all other pages work)
+        except OSError as error:
+            raise PrintingMissing from error
+        yield Press()
+
+
+def pdf(html: str, styles: tuple[str, ...], pictures: Mapping[str, str] | None = None) -> bytes:
+    """One document from a whole HTML page. Raises PrintingMissing without Pango."""
+    with press() as ready:
+        return ready.write(ready.lay_out(html, styles, pictures or {}))
+
+
+def height_mm(document: Document, page: int, anchor: str) -> float | None:
+    """How far below the top edge the element with that id stands on that page, None: not there."""
+    place = document.pages[page].anchors.get(anchor)
+    return None if place is None else place[1] * _MM_PER_PX
+
+
+def _fetcher(pictures: Mapping[str, str]) -> Any:
+    from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+    class OwnThingsOnly(URLFetcher):  # type: ignore[misc]  # weasyprint has no types
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> URLFetcherResponse:
+            body, kind = own_thing(url, pictures)
+            return URLFetcherResponse(url, body, {"Content-Type": kind})
+
+    return OwnThingsOnly(fail_on_errors=True)
+
+
+def own_thing(url: str, pictures: Mapping[str, str]) -> tuple[bytes, str]:
+    """Content and media type of a `studio:` address. Raises ValueError for every other one."""
+    match = re.fullmatch(r"studio:(font|mark|picture)/([\w-]+)(\.woff2)?", url)
+    if match is None:
+        raise ValueError(f"A printed page may not load {url[:80]!r}.")
+    kind, name, _ = match.groups()
+    if kind == "font":
+        path = settings.BASE_DIR / "static" / "fonts" / f"{name}.woff2"
+        return path.read_bytes(), "font/woff2"
+    picture = marks.svg(name, ink=PAPER_INK) if kind == "mark" else pictures.get(name)
+    if picture is None:
+        raise ValueError(f"There is no picture called {name!r}.")
+    return picture.encode(), "image/svg+xml"
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    from weasyprint.text.fonts import FontConfiguration
+
+    # Freed before Python takes its modules down: the destructor still needs them.
+    atexit.register(_fonts.cache_clear)
+    atexit.register(_style.cache_clear)
+    return FontConfiguration()
+
+
+@cache
+def _style(name: str) -> CSS:
+    """A file of static/css, read once; it and its fonts are bound to the one configuration."""
+    from weasyprint import CSS
+
+    static = settings.BASE_DIR / "static"
+    if name == MARKS:
+        text = "".join(
+            f".m.{path.stem}{{background-image:url(studio:mark/{path.stem})}}"
+            for path in sorted((static / "marks").glob("*.svg"))
+        )
+    else:
+        text = (static / "css" / name).read_text(encoding="utf-8")
+        text = text.replace("url(../fonts/", "url(studio:font/")
+    return CSS(string=text, font_config=_fonts(), url_fetcher=_fetcher({}))
