@@ -42,7 +42,7 @@ def growth_caution(minutes: int, history: History, first: dt.date, limit_percent
     weeks = "the last logged week" if len(known) == 1 else f"the last {len(known)} logged weeks"
     return (
         f"{minutes} minutes this week are {minutes / mean - 1:.0%} more than the mean of {weeks}"
-        f" ({mean:.0f}); your limit is {limit_percent} %."
+        f" ({mean:.0f}); your limit is {limit_percent}%."
     )
 
 

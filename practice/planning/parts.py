@@ -19,13 +19,14 @@ LEAST = {
 }
 TURN = 2  # every part that takes turns counts two minutes
 MOST = {Part.STRETCH: 4, Part.WARM_UP: 10, Part.RE_WARM_UP: 4}
+# Of a spot this is its weight in need; its minutes go by SPOT_WEIGHTS.
 WEIGHTS = {
     Part.STRETCH: 12,
     Part.WARM_UP: 30,
     Part.RE_WARM_UP: 20,
     Part.SCALE: 60,
     Part.ETUDE: 40,
-    Part.SPOT: 30,
+    Part.SPOT: 40,
     Part.RUN_THROUGH: 30,
     Part.FAVOURITE: 16,
     Part.EXPLORE: 16,

@@ -4,30 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 
-_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
 
 def weekday(day: dt.date) -> str:
-    return _WEEKDAYS[day.weekday()]
+    return f"{day:%A}"
 
 
 def day_and_month(day: dt.date) -> str:
-    """ "3 March", in every locale."""
-    return f"{day.day} {_MONTHS[day.month - 1]}"
+    """ "3 March"."""
+    return f"{day.day} {day:%B}"
 
 
 def minutes_of(count: int) -> str:

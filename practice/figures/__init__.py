@@ -1,0 +1,1 @@
+"""Pure figures: totals and trends as numbers. Standard library only."""
