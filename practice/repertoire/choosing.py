@@ -13,7 +13,13 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from practice.repertoire import changes
-from practice.repertoire.finding import in_order, techniques_of, wanted
+from practice.repertoire.finding import (
+    DIFFICULTIES,
+    by_difficulty,
+    next_in_book,
+    techniques_of,
+    wanted,
+)
 from practice.repertoire.forms import EtudeForm, NewWorkForm, refuse
 from practice.repertoire.guards import open_work
 from practice.repertoire.models import Work
@@ -25,6 +31,7 @@ from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
 
 MOST_SHOWN: Final = 25
+NEXT_SHOWN: Final = 3
 ETUDES: Final = (Work.Kind.ETUDE, Work.Kind.METHOD)
 PIECES: Final = tuple(kind for kind in Work.Kind if kind not in ETUDES)
 
@@ -84,7 +91,14 @@ def etude(request: StudioRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{work} is the etude.")
             return _back(student, "#etude")
     new_url = reverse("repertoire:etude_new", args=[pk])
-    context = {"form": form, "now": now, "verb": "Take", "new_url": new_url}
+    book = next_in_book(now.work, Work.objects.open_to(request.studio).etudes()) if now else []
+    context = {
+        "form": form,
+        "now": now,
+        "next": book[:NEXT_SHOWN],
+        "verb": "Take",
+        "new_url": new_url,
+    }
     return _choose(request, student, "repertoire/etude.html", ETUDES, context, form.is_bound)
 
 
@@ -139,13 +153,14 @@ def _choose(
     refused: bool,
 ) -> HttpResponse:
     """The list of works to choose from, narrowed by the search in the address."""
-    works = in_order(Work.objects.open_to(request.studio).filter(kind__in=kinds))
+    works = by_difficulty(Work.objects.open_to(request.studio).filter(kind__in=kinds))
     asked = wanted(request.GET)
     found = [work for work in works if asked.fits(work)]
     context |= {
         "student": student,
         "section": "Students",
         "asked": asked,
+        "difficulties": DIFFICULTIES,
         "kinds": [(kind.value, kind.label) for kind in Work.Kind if kind in kinds],
         "techniques": techniques_of(works),
         "found": found[:MOST_SHOWN],

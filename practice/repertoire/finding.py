@@ -45,6 +45,21 @@ def in_order(works: Iterable[Work]) -> list[Work]:
     return sorted(works, key=lambda work: (surname(work.composer), *_counted(work)))
 
 
+def by_difficulty(works: Iterable[Work]) -> list[Work]:
+    """The easiest first; works whose difficulty nobody said come last."""
+    return sorted(in_order(works), key=lambda work: work.difficulty or 99)
+
+
+def next_in_book(now: Work, works: Iterable[Work]) -> list[Work]:
+    """Those that follow in the same collection, in its order."""
+    book = (now.composer, now.title, now.opus)
+    return [
+        work
+        for work in in_order(works)
+        if (work.composer, work.title, work.opus) == book and _counted(work) > _counted(now)
+    ]
+
+
 def surname(composer: str) -> str:
     """ "Ludwig van Beethoven" -> "beethoven"; a work without a composer comes last."""
     words = [word for word in composer.split() if not word.startswith("(")]

@@ -8,9 +8,10 @@ from typing import Any
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 
-from practice.music.errors import UnknownKey
+from practice.music.errors import MusicError, UnknownKey
 from practice.music.keys import ALL_KEYS, MAJOR, MINOR, parse_key
 from practice.repertoire.changes import Refused
+from practice.repertoire.excerpts import picture_of, read_bars
 from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
 from studio.access.models import Studio
 from studio.web.forms import PlainForm
@@ -158,8 +159,21 @@ class SpotForm(PlainForm, forms.Form):
         max_length=2000,
         strip=True,
         widget=forms.Textarea(attrs={"rows": 3, "spellcheck": "false"}),
-        help_text="Engraved on the sheet. For example: K:G M:3/4 L:1/4 d GA/B/c/d/",
+        help_text="Engraved on the sheet, in the key of the work. For example: [M:3/4] d2 GA Bc",
     )
+
+    def __init__(self, *args: Any, key: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.key = key
+
+    def clean_excerpt(self) -> str:
+        try:
+            abc = read_bars(self.cleaned_data["excerpt"], self.key)
+            if abc:
+                picture_of(abc)
+        except MusicError as error:
+            raise forms.ValidationError(str(error)) from error
+        return abc
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

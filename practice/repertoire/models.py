@@ -202,9 +202,18 @@ class Spot(models.Model):
     @property
     def label(self) -> str:
         """ "bar 3" or "bars 7 to 8"."""
+        return f"{self.bar_word} {self.bars}"
+
+    @property
+    def bar_word(self) -> str:
+        return "bar" if self.first_bar == self.last_bar else "bars"
+
+    @property
+    def bars(self) -> str:
+        """ "3" or "7 to 8"."""
         if self.first_bar == self.last_bar:
-            return f"bar {self.first_bar}"
-        return f"bars {self.first_bar} to {self.last_bar}"
+            return str(self.first_bar)
+        return f"{self.first_bar} to {self.last_bar}"
 
 
 class Bowing(models.Model):

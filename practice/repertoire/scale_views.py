@@ -7,7 +7,7 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods
 
 from practice.repertoire import changes
 from practice.repertoire.forms import ScaleForm, refuse
@@ -47,6 +47,18 @@ def scale(request: StudioRequest, pk: int) -> HttpResponse:
             return redirect(reverse("repertoire:of_student", args=[student.pk]) + "#scale")
     context = {"form": form, "student": student, "now": now, "section": "Students"}
     return render(request, "repertoire/scale.html", context, status=answer(form))
+
+
+@require_GET
+def scale_preview(request: StudioRequest) -> HttpResponse:
+    """The scale as engraved, asked for while it is chosen; nothing while it is half chosen."""
+    form = ScaleForm(request.GET, today=clock.today(request.studio))
+    form.is_valid()
+    given = form.cleaned_data
+    context = {}
+    if {"key", "octaves", "minor_form"} <= given.keys():
+        context = {"key": given["key"], "octaves": given["octaves"], "form": form.form_of_scale}
+    return render(request, "repertoire/scale_picture.html", context)
 
 
 def _take(student: Student, form: ScaleForm, now: ScaleInHand | None) -> ScaleInHand:

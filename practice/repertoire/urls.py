@@ -5,6 +5,7 @@ from practice.repertoire import choosing, scale_views, views, works_views
 app_name = "repertoire"
 urlpatterns = [
     path("repertoire/", works_views.works, name="works"),
+    path("repertoire/scale/", scale_views.scale_preview, name="scale_preview"),
     path("repertoire/add/", works_views.work_add, name="work_add"),
     path("repertoire/<int:pk>/", works_views.work, name="work"),
     path("repertoire/<int:pk>/edit/", works_views.work_edit, name="work_edit"),
@@ -27,6 +28,7 @@ urlpatterns = [
     path("pieces/<int:pk>/set-aside/", views.piece_set_aside, name="piece_set_aside"),
     path("pieces/<int:pk>/put-back/", views.piece_put_back, name="piece_put_back"),
     path("pieces/<int:pk>/spots/add/", views.spot_add, name="spot_add"),
+    path("pieces/<int:pk>/excerpt/", views.excerpt_preview, name="excerpt_preview"),
     path("spots/<int:pk>/edit/", views.spot_edit, name="spot_edit"),
     path("spots/<int:pk>/state/", views.spot_state, name="spot_state"),
     path("spots/<int:pk>/first/", views.spot_first, name="spot_first"),

@@ -8,7 +8,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from practice.music.errors import MusicError
 from practice.repertoire import changes
+from practice.repertoire.excerpts import read_bars
 from practice.repertoire.forms import PieceForm, SpotForm, refuse
 from practice.repertoire.guards import own_favourite, own_piece, own_spot
 from practice.repertoire.models import PieceInHand, Spot
@@ -90,7 +92,7 @@ def piece_put_back(request: StudioRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def spot_add(request: StudioRequest, pk: int) -> HttpResponse:
     piece = own_piece(request, pk)
-    form = SpotForm(**posted(request))
+    form = SpotForm(**posted(request), key=piece.work.key)
     if form.is_valid():
         try:
             spot = changes.add_spot(piece, day=clock.today(request.studio), **form.cleaned_data)
@@ -106,7 +108,8 @@ def spot_add(request: StudioRequest, pk: int) -> HttpResponse:
 def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
     spot = own_spot(request, pk)
     names = ("first_bar", "last_bar", "what", "tempo_now", "tempo_goal", "excerpt")
-    form = SpotForm(**posted(request), initial={name: getattr(spot, name) for name in names})
+    initial = {name: getattr(spot, name) for name in names}
+    form = SpotForm(**posted(request), key=spot.piece.work.key, initial=initial)
     if form.is_valid():
         try:
             changes.change_spot(spot, **form.cleaned_data)
@@ -123,6 +126,17 @@ def _spot_form(
 ) -> HttpResponse:
     context = {"form": form, "piece": piece, "spot": spot, "section": "Students"}
     return render(request, "repertoire/spot_edit.html", context, status=answer(form))
+
+
+@require_GET
+def excerpt_preview(request: StudioRequest, pk: int) -> HttpResponse:
+    """The bars as engraved, or why they cannot be read; asked for while they are typed."""
+    piece = own_piece(request, pk)
+    try:
+        context = {"abc": read_bars(request.GET.get("excerpt", ""), piece.work.key)}
+    except MusicError as error:
+        context = {"trouble": str(error)}
+    return render(request, "repertoire/excerpt.html", context)
 
 
 @require_POST

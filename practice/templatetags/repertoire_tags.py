@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from django import template
 
-from practice.engraving.engrave import SPOT, EngravingFailed
+from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
 from practice.music.errors import MusicError
+from practice.music.keys import parse_key
+from practice.repertoire.excerpts import picture_of
 from practice.repertoire.in_hand import InHand, in_hand_of
 from studio.people.models import Student
 
 register = template.Library()
+SCALE = Layout(staff_mm=7.4, width_mm=170)
 
 
 @register.simple_tag
@@ -26,20 +28,22 @@ def with_in_hand(students: Iterable[Student]) -> list[tuple[Student, InHand]]:
     return [(student, hands[student.pk]) for student in students]
 
 
-@dataclass(frozen=True, slots=True)
-class Bars:
-    """Typed bars: their picture, or the sentence that says why there is none."""
-
-    picture: Picture | None
-    trouble: str = ""
+@register.simple_tag
+def engraved_bars(abc: str) -> Picture | None:
+    """Kept bars as a picture; nothing where they cannot be read any more."""
+    try:
+        return picture_of(abc) if abc else None
+    except MusicError:
+        return None
 
 
 @register.simple_tag
-def engraved_bars(abc: str) -> Bars:
+def engraved_scale(key: str, form: str, octaves: int) -> Picture | None:
+    """The scale with its fingers; nothing where key or form is none."""
     try:
-        return Bars(picture(Spec("excerpt", abc=abc), SPOT))
-    except (MusicError, EngravingFailed) as error:
-        return Bars(None, str(error))
+        return picture(Spec("scale", parse_key(key), form, octaves), SCALE)
+    except (MusicError, EngravingFailed):
+        return None
 
 
 @register.inclusion_tag("repertoire/of_student.html")

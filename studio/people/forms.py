@@ -46,7 +46,7 @@ class GuardianForm(PlainForm, ModelForm[Guardian]):
     class Meta:
         model = Guardian
         fields = ["name", "relation", "email", "phone"]
-        labels = {"email": "E-mail", "relation": "Relation to the student"}
+        labels = {"email": "E-mail", "relation": "Relation"}
         widgets = {
             "relation": forms.TextInput(attrs={"placeholder": "mother, uncle, carer …"}),
             "phone": forms.TextInput(attrs={"type": "tel"}),
