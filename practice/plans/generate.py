@@ -105,7 +105,7 @@ def store(assignment: Assignment, inputs: WeekInputs, hand: Hand, idea: Idea | N
         assignment=assignment,
         defaults={"builder_version": week.version, "inputs": inputs.to_json()},
     )
-    wanted = {(item.date, item.key): item for item in _items(plan, week, hand, idea)}
+    wanted = {(item.date, item.key): item for item in item_rows(plan, week, hand, idea)}
     kept = {(item.date, item.key): item for item in plan.items.select_related("log")}
     changed, gone = [], []
     for key, item in kept.items():
@@ -143,7 +143,8 @@ ITEM_FIELDS = (
 )
 
 
-def _items(plan: Plan, week: WeekPlan, hand: Hand, idea: Idea | None) -> list[Item]:
+def item_rows(plan: Plan, week: WeekPlan, hand: Hand, idea: Idea | None) -> list[Item]:
+    """The week as rows that are not saved yet."""
     rows = []
     piece_at = {piece.place: piece.id for piece in hand.pieces}
     for day in week.days:
