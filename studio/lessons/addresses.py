@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 from django.db import transaction
 from django.http import HttpRequest
@@ -52,3 +53,11 @@ def address(request: HttpRequest, link: PrivateLink | None) -> str | None:
     if token is None:
         return None
     return request.build_absolute_uri(reverse("lessons:feed", args=[token]))
+
+
+def family_addresses(request: HttpRequest, families: Iterable[Family]) -> dict[int, str | None]:
+    """Addresses by family id, for printed codes; families without one are left out."""
+    links = HomeLink.objects.filter(
+        family__in=list(families), opens=HomeLink.Opens.CALENDAR, revoked=None
+    )
+    return {link.family_id: address(request, link) for link in links}

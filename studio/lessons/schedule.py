@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
+
 from studio.access.models import Studio
 from studio.dates.free import first_clash
 from studio.dates.recurrence import Stretch, Weekly, change_from
@@ -247,3 +249,32 @@ def close(closure: Closure, today: dt.date) -> int:
         count = gone.count()
         gone.delete()
         return count
+
+
+def take_out_strays(studio: Studio, today: dt.date) -> int:
+    """Planned lessons that a changed term no longer holds, from today on."""
+    with changing(studio):
+        coming = Lesson.objects.of(studio).filter(
+            slot_day__gte=today, status=Lesson.Status.PLANNED, moved_by_hand=False
+        )
+        inside = Q(pk__in=[])
+        for term in coming_terms(studio, today):
+            inside |= Q(slot_day__gte=term.starts, slot_day__lte=term.ends)
+        gone = coming.exclude(inside)
+        count = gone.count()
+        gone.delete()
+        return count
+
+
+def remove_term(term: Term) -> None:
+    """Take out a term and its planned lessons; refused once anything has happened in it."""
+    with changing(term.studio):
+        lessons = Lesson.objects.of(term.studio).within(term.starts, term.ends)
+        happened = lessons.exclude(status=Lesson.Status.PLANNED).count()
+        if happened:
+            raise Refused(
+                f"{happened} lesson{'' if happened == 1 else 's'} of {term.name} "
+                "took place or fell out, so the term stays."
+            )
+        lessons.filter(moved_by_hand=False).delete()
+        term.delete()

@@ -1,0 +1,69 @@
+"""The calendar to look at: a week, a month, a day."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from studio import clock
+from studio.dates.weeks import add_months, week_start
+from studio.lessons.models import Lesson
+from studio.lessons.week_page import month_page, week_page
+from studio.terms.models import Term
+from studio.web.http import StudioRequest
+
+SECTION = {"section": "Calendar"}
+WEEK = dt.timedelta(weeks=1)
+
+
+def day_of(year: int, month: int, day: int = 1) -> dt.date:
+    """The day in an address; 404 for one that is in no calendar."""
+    try:
+        return dt.date(year, month, day)
+    except ValueError as error:
+        raise Http404(str(error)) from error
+
+
+@require_GET
+def week(request: StudioRequest, year: int = 0, month: int = 0, day: int = 0) -> HttpResponse:
+    """The calendar's first page: this week, or the one that holds the day."""
+    today = clock.today(request.studio)
+    shown = day_of(year, month, day) if year else today
+    if not dt.date(1990, 1, 8) < shown < dt.date(2100, 1, 1):
+        raise Http404("No lessons in that year.")
+    start = week_start(shown, request.studio.week_start)
+    context = {
+        "week": week_page(request.studio, shown, today),
+        "first": start,
+        "last": start + dt.timedelta(days=6),
+        "before": start - WEEK,
+        "after": start + WEEK,
+        "month_of": start + dt.timedelta(days=3),
+        "today": today,
+        "now": clock.local_now(request.studio).time(),
+        "term": Term.objects.of(request.studio).on(shown),
+        "has_terms": Term.objects.of(request.studio).exists(),
+        "make_ups": Lesson.objects.make_ups_owed(request.studio, today).count(),
+        **SECTION,
+    }
+    return render(request, "lessons/week.html", context)
+
+
+@require_GET
+def month(request: StudioRequest, year: int, month: int) -> HttpResponse:
+    first = day_of(year, month)
+    if not 1990 < year < 2100:
+        raise Http404("No lessons in that year.")
+    today = clock.today(request.studio)
+    context = {
+        "weeks": month_page(request.studio, year, month, today),
+        "first": first,
+        "before": add_months(first, -1),
+        "after": add_months(first, 1),
+        "today": today,
+        **SECTION,
+    }
+    return render(request, "lessons/month.html", context)

@@ -1,0 +1,284 @@
+"""What the teacher types about lessons, slots and days."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
+
+from studio.access.models import Studio
+from studio.lessons.changes import When
+from studio.lessons.models import (
+    LEAST_MINUTES,
+    MOST_MINUTES,
+    Lesson,
+    LessonRules,
+    Slot,
+)
+from studio.lessons.schedule import SlotTime
+from studio.people.models import Student, one_line
+from studio.web.forms import PlainForm
+from studio.web.model_form import ModelForm
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+EVERY = (
+    (1, "every week"),
+    (2, "every second week"),
+    (3, "every third week"),
+    (4, "every fourth week"),
+)
+FAR_DAY = dt.date(2100, 1, 1)
+EARLY_DAY = dt.date(1990, 1, 1)
+
+
+def day_input() -> forms.DateInput:
+    return forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+
+
+def time_input() -> forms.TimeInput:
+    return forms.TimeInput(format="%H:%M", attrs={"type": "time", "step": 300})
+
+
+def day_field(**options: Any) -> forms.DateField:
+    """A day in the years a studio can mean; the year 0202 is a slip of the finger."""
+    limits = [
+        MinValueValidator(EARLY_DAY, "The year of %(show_value)s is too early."),
+        MaxValueValidator(FAR_DAY, "The year of %(show_value)s is too late."),
+    ]
+    return forms.DateField(widget=day_input(), validators=limits, **options)
+
+
+class WhereFields(forms.Form):
+    place = forms.CharField(
+        required=False,
+        max_length=80,
+        validators=[one_line],
+        help_text="Empty means your own studio.",
+    )
+    link = forms.URLField(
+        label="Link of a lesson on a screen",
+        required=False,
+        max_length=200,
+        assume_scheme="https",
+        error_messages={"invalid": "This is not an address of a page. It begins with https://"},
+    )
+
+
+def minutes_field() -> forms.IntegerField:
+    return forms.IntegerField(
+        label="Minutes",
+        min_value=LEAST_MINUTES,
+        max_value=MOST_MINUTES,
+        widget=forms.NumberInput(attrs={"class": "short", "step": 5}),
+    )
+
+
+class WhenForm(PlainForm, WhereFields):
+    """A day and a time for one lesson. `offer`, a free time that was pressed, goes before both."""
+
+    day = day_field(label="Day", required=False)
+    starts = forms.TimeField(label="Time", widget=time_input(), required=False)
+    minutes = minutes_field()
+    with_siblings = forms.BooleanField(required=False, label="")
+    field_order: tuple[str, ...] = ("day", "starts", "minutes", "place", "link", "with_siblings")
+
+    def __init__(self, *args: Any, sharing: list[str] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if sharing:
+            self.fields["with_siblings"].label = f"{' and '.join(sharing)} too"
+        else:
+            del self.fields["with_siblings"]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        offer = self.data.get("offer", "")
+        if offer:
+            try:
+                moment = dt.datetime.strptime(offer[:16], "%Y-%m-%dT%H:%M")  # noqa: DTZ007
+            except ValueError:
+                self.add_error(None, f"“{offer[:40]}” is not one of the free times.")
+                return cleaned
+            cleaned["day"], cleaned["starts"] = moment.date(), moment.time()
+            self.errors.pop("day", None)
+            self.errors.pop("starts", None)
+            return cleaned
+        for name in ("day", "starts"):
+            if cleaned.get(name) is None and name not in self.errors:
+                self.add_error(name, f"{self.fields[name].label} is missing.")
+        return cleaned
+
+    @property
+    def when(self) -> When:
+        value = self.cleaned_data
+        return When(value["day"], value["starts"], value["minutes"], value["place"], value["link"])
+
+
+class SingleForm(WhenForm):
+    """One lesson more for a student."""
+
+    student = forms.ModelChoiceField(Student.objects.none())
+    field_order = ("student", *WhenForm.field_order)
+
+    def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choice = self.fields["student"]
+        assert isinstance(choice, forms.ModelChoiceField)  # noqa: S101  (for the type checker)
+        choice.queryset = Student.objects.of(studio).learning()
+
+
+class SlotForm(PlainForm, WhereFields):
+    """A weekly lesson: who, when and where. `students` drops out when a slot is changed."""
+
+    students = forms.ModelMultipleChoiceField(
+        Student.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick the student whose lesson this is."},
+        help_text="Two ticks mean one lesson that two share.",
+    )
+    weekday = forms.TypedChoiceField(
+        choices=list(enumerate(WEEKDAYS)), coerce=int, label="Day of the week"
+    )
+    starts = forms.TimeField(label="Time", widget=time_input())
+    minutes = minutes_field()
+    every_weeks = forms.TypedChoiceField(label="How often", choices=EVERY, coerce=int)
+    from_day = day_field(label="From this day on")
+    field_order = (
+        "students", "weekday", "starts", "minutes", "every_weeks", "from_day", "place", "link"
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, studio: Studio, slot: Slot | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if slot is not None:
+            del self.fields["students"]
+            return
+        choice = self.fields["students"]
+        assert isinstance(choice, forms.ModelMultipleChoiceField)  # noqa: S101
+        choice.queryset = Student.objects.of(studio).learning()
+
+    @property
+    def time(self) -> SlotTime:
+        value = self.cleaned_data
+        return SlotTime(
+            value["weekday"],
+            value["starts"],
+            value["minutes"],
+            value["place"],
+            value["link"],
+            value["every_weeks"],
+        )
+
+
+class EndSlotForm(PlainForm, forms.Form):
+    last_day = day_field(label="Last day", help_text="Lessons after it are taken out.")
+
+
+class CancelForm(PlainForm, forms.Form):
+    by = forms.ChoiceField(
+        label="Who cancels?",
+        choices=[("family", "The family"), ("teacher", "I do")],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say who cancels: that decides whether a make-up is owed."},
+    )
+    with_siblings = forms.BooleanField(required=False, label="")
+
+    def __init__(self, *args: Any, sharing: list[str] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if sharing:
+            self.fields["with_siblings"].label = f"{' and '.join(sharing)} too"
+        else:
+            del self.fields["with_siblings"]
+
+
+class SwapForm(PlainForm, forms.Form):
+    other = forms.ModelChoiceField(
+        Lesson.objects.none(),
+        label="With which lesson?",
+        widget=forms.RadioSelect,
+        empty_label=None,
+        error_messages={
+            "required": "Choose the lesson to swap with.",
+            "invalid_choice": "That lesson is not one of those below.",
+        },
+    )
+
+    def __init__(self, *args: Any, choices: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        other = self.fields["other"]
+        assert isinstance(other, forms.ModelChoiceField)  # noqa: S101
+        other.queryset = choices
+
+
+class DayOffForm(PlainForm, forms.Form):
+    """The teacher is ill, or nobody can come."""
+
+    why = forms.ChoiceField(
+        label="What happened?",
+        choices=[("ill", "I cannot teach"), ("closed", "Nobody can come: snow, storm, no power")],
+        widget=forms.RadioSelect,
+        initial="ill",
+    )
+    from_time = forms.TimeField(
+        label="From", widget=time_input(), required=False, help_text="Empty means the whole day."
+    )
+    name = forms.CharField(
+        label="Name of the closed day",
+        max_length=80,
+        required=False,
+        initial="Snow day",
+        validators=[one_line],
+    )
+    owed = forms.BooleanField(
+        label="Make-up lessons are owed for a closed day", required=False, initial=True
+    )
+
+
+class RulesForm(PlainForm, ModelForm[LessonRules]):
+    class Meta:
+        model = LessonRules
+        fields = [
+            "notice_hours",
+            "late_is_made_up",
+            "missed_is_made_up",
+            "expiry",
+            "expiry_weeks",
+            "travel_minutes",
+            "day_opens",
+            "day_closes",
+        ]
+        labels = {
+            "notice_hours": "Hours of notice for a cancellation",
+            "late_is_made_up": "A lesson cancelled later than that is made up too",
+            "missed_is_made_up": "A missed lesson is made up",
+            "expiry": "The right to a make-up ends",
+            "expiry_weeks": "Weeks",
+            "travel_minutes": "Minutes you need from one place to another",
+            "day_opens": "Your teaching day begins",
+            "day_closes": "Your teaching day ends",
+        }
+        help_texts = {
+            "expiry": "For lessons the family cancelled. What you cancel you owe without end.",
+            "day_closes": "Free times are offered between the two.",
+        }
+        widgets = {
+            "expiry": forms.RadioSelect,
+            "day_opens": time_input(),
+            "day_closes": time_input(),
+            "notice_hours": forms.NumberInput(attrs={"class": "short"}),
+            "expiry_weeks": forms.NumberInput(attrs={"class": "short"}),
+            "travel_minutes": forms.NumberInput(attrs={"class": "short"}),
+        }
+
+
+def slot_initial(slot: Slot, from_day: dt.date) -> dict[str, Any]:
+    """What stands in the form before a slot is changed."""
+    return {
+        "weekday": slot.weekday,
+        "starts": slot.starts,
+        "minutes": slot.minutes,
+        "every_weeks": slot.every_weeks,
+        "place": slot.place,
+        "link": slot.link,
+        "from_day": from_day,
+    }

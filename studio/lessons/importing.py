@@ -1,0 +1,208 @@
+"""Busy times out of a calendar file. Reads and expands within bounds; changes nothing."""
+
+from __future__ import annotations
+
+import datetime as dt
+import time
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+import recurring_ical_events
+from icalendar import Calendar, Event
+
+from studio.dates.zones import NoSuchTimeError, to_utc
+
+LARGEST_FILE = 4 * 1024 * 1024
+MOST_EVENTS = 5_000
+MOST_TIMES = 3_000
+MOST_SECONDS = 15  # a rule that names no day that exists is searched to the year 9999
+# Rules that repeat within a day describe machines, not a teacher's week.
+DAILY_OR_RARER = {"DAILY", "WEEKLY", "MONTHLY", "YEARLY"}
+WITHIN_A_DAY = ("BYHOUR", "BYMINUTE", "BYSECOND")
+
+
+# What the two libraries raise for values that are no dates, rules or zones.
+UNREADABLE = (ValueError, TypeError, KeyError, AttributeError, IndexError, OverflowError)
+
+
+class UnreadableCalendar(ValueError):
+    """The file is no calendar we can take; the message says why and names the value."""
+
+
+class NotUsable(ValueError):
+    """One event that is left out, with the reason."""
+
+
+@dataclass(frozen=True)
+class Time:
+    """One busy stretch, as aware instants."""
+
+    starts: dt.datetime
+    ends: dt.datetime
+
+
+@dataclass(frozen=True)
+class BusyEvent:
+    """One event of the file with all its times inside the window."""
+
+    uid: str
+    what: str
+    all_day: bool
+    times: tuple[Time, ...]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What the file holds for the window, and what of it was left out and why."""
+
+    events: list[BusyEvent]
+    left_out: list[str]
+
+
+def read(content: bytes, first: dt.date, last: dt.date, zone: dt.tzinfo) -> Reading:
+    """Busy times from the first to the last day, both included, on the clock of `zone`.
+
+    Raises UnreadableCalendar. Times without a zone, and whole days, are on that clock too.
+    """
+    if len(content) > LARGEST_FILE:
+        raise UnreadableCalendar(
+            f"The file has {len(content) / 1024 / 1024:.0f} MB; at most 4 MB can be taken. "
+            "Export a single calendar, or fewer years of it."
+        )
+    window = (
+        dt.datetime.combine(first, dt.time(), tzinfo=zone),
+        dt.datetime.combine(last + dt.timedelta(days=1), dt.time(), tzinfo=zone),
+    )
+    busy, left_out, count = [], [], 0
+    give_up = time.monotonic() + MOST_SECONDS
+    for uid, events in _by_uid(_parsed(content)).items():
+        try:
+            event = _busy_event(uid, events, window, zone)
+        except NotUsable as reason:
+            left_out.append(f"{_name(events[0])}: {reason}")
+            continue
+        except UNREADABLE:
+            left_out.append(f"{_name(events[0])}: its dates or its rule cannot be read.")
+            continue
+        count += len(event.times)
+        if count > MOST_TIMES or time.monotonic() > give_up:
+            raise UnreadableCalendar(
+                f"The file has more than {MOST_TIMES} busy times up to {last}, or rules that take "
+                "too long to follow. Export less of it."
+            )
+        if event.times:
+            busy.append(event)
+    return Reading(busy, left_out)
+
+
+def _busy_event(
+    uid: str, events: list[Event], window: tuple[dt.datetime, dt.datetime], zone: dt.tzinfo
+) -> BusyEvent:
+    """One event with its exceptions, expanded inside the window. Raises one of UNREADABLE."""
+    series = Calendar()
+    for event in events:
+        _check(event)
+        _end_rule(event, window[1])
+        series.add_component(event)
+    found = []
+    for event in recurring_ical_events.of(series).between(*window):
+        if _takes_time(event):
+            found.append(
+                Time(
+                    _instant(event.decoded("DTSTART"), zone), _instant(event.decoded("DTEND"), zone)
+                )
+            )
+    times = sorted({one for one in found if one.ends > one.starts}, key=lambda one: one.starts)
+    all_day = not isinstance(events[0].decoded("DTSTART"), dt.datetime)
+    return BusyEvent(uid, _name(events[0]), all_day, tuple(times))
+
+
+def _parsed(content: bytes) -> Calendar:
+    try:
+        text = content.decode("utf-8-sig")
+        if "BEGIN:VCALENDAR" not in text[:2000].upper():
+            raise UnreadableCalendar("This is no calendar file: it does not begin with VCALENDAR.")
+        calendar = Calendar.from_ical(text)
+    except UnicodeDecodeError as error:
+        raise UnreadableCalendar(f"This is no text in UTF-8: {error.reason}.") from error
+    except (ValueError, IndexError, KeyError, AttributeError) as error:
+        if isinstance(error, UnreadableCalendar):
+            raise
+        raise UnreadableCalendar(f"The calendar cannot be read: {str(error)[:120]}") from error
+    if not isinstance(calendar, Calendar):
+        raise UnreadableCalendar("The file holds no calendar.")
+    return calendar
+
+
+def _by_uid(calendar: Calendar) -> dict[str, list[Event]]:
+    """Events and their exceptions under one identity each; the event itself comes first."""
+    events = [part for part in calendar.walk("VEVENT") if isinstance(part, Event)]
+    if len(events) > MOST_EVENTS:
+        raise UnreadableCalendar(
+            f"The file has {len(events)} events; at most {MOST_EVENTS} can be taken."
+        )
+    found: defaultdict[str, list[Event]] = defaultdict(list)
+    for number, event in enumerate(events):
+        found[str(event.get("UID", f"without-identity-{number}"))].append(event)
+    for series in found.values():
+        series.sort(key=lambda event: "RECURRENCE-ID" in event)
+    return found
+
+
+def _check(event: Event) -> None:
+    if "DTSTART" not in event:
+        raise NotUsable("it has no start.")
+    for rule in _rules(event):
+        frequency = str(rule.get("FREQ", [""])[0]).upper()
+        if frequency not in DAILY_OR_RARER or any(part in rule for part in WITHIN_A_DAY):
+            raise NotUsable(f"it repeats within a day (FREQ={frequency}).")
+        if rule.get("INTERVAL", [1])[0] < 1:
+            raise NotUsable(f"it repeats every {rule['INTERVAL'][0]} days or weeks.")
+
+
+def _rules(event: Event) -> list[Any]:
+    rules = event.get("RRULE", [])
+    return rules if isinstance(rules, list) else [rules]
+
+
+def _end_rule(event: Event, end: dt.datetime) -> None:
+    """A rule that never ends, or only after the window, ends with the window."""
+    start = event.decoded("DTSTART")
+    for rule in _rules(event):
+        if "COUNT" in rule:
+            continue
+        if not isinstance(start, dt.datetime):
+            limit: dt.date = end.date()
+        else:
+            limit = end if start.tzinfo is not None else end.replace(tzinfo=None)
+        until = rule.get("UNTIL", [None])[0]
+        if until is None or _day(until) > _day(limit):
+            rule["UNTIL"] = [limit]
+
+
+def _day(moment: dt.date) -> dt.date:
+    return moment.date() if isinstance(moment, dt.datetime) else moment
+
+
+def _takes_time(event: Event) -> bool:
+    """Cancelled and transparent events leave the teacher free."""
+    cancelled = str(event.get("STATUS", "")).upper() == "CANCELLED"
+    return not cancelled and str(event.get("TRANSP", "")).upper() != "TRANSPARENT"
+
+
+def _instant(moment: dt.date, zone: dt.tzinfo) -> dt.datetime:
+    """RFC 5545: a floating time is on the reader's clock; one in a gap means the time after it."""
+    if not isinstance(moment, dt.datetime):
+        moment = dt.datetime.combine(moment, dt.time())
+    if moment.tzinfo is not None:
+        return moment.astimezone(dt.UTC)
+    try:
+        return to_utc(moment.date(), moment.time(), zone)
+    except NoSuchTimeError:
+        return moment.replace(tzinfo=zone).astimezone(dt.UTC)
+
+
+def _name(event: Event) -> str:
+    words = " ".join(str(event.get("SUMMARY", "")).split())
+    return words[:120] or "Without a name"

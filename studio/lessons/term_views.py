@@ -1,0 +1,179 @@
+"""Terms and closures: what they do to lessons happens in the same step."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.db.models import Count, Q
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from studio import clock
+from studio.lessons import schedule
+from studio.lessons.booking import Refused, changing
+from studio.lessons.calendar_views import SECTION
+from studio.lessons.change_views import GET_OR_POST
+from studio.lessons.models import Lesson
+from studio.lessons.slot_views import tell
+from studio.terms.forms import ClosureForm, CountryForm, TermForm
+from studio.terms.models import Closure, Term
+from studio.terms.public_holidays import between
+from studio.web.forms import answer, posted
+from studio.web.http import StudioRequest
+
+
+def own_term(request: StudioRequest, pk: int) -> Term:
+    return get_object_or_404(Term.objects.select_related("studio"), pk=pk, studio=request.studio)
+
+
+def own_closure(request: StudioRequest, pk: int) -> Closure:
+    found = Closure.objects.select_related("studio")
+    return get_object_or_404(found, pk=pk, studio=request.studio)
+
+
+@require_GET
+def terms(request: StudioRequest) -> HttpResponse:
+    today = clock.today(request.studio)
+    rows = list(Term.objects.of(request.studio).order_by("-starts"))
+    counts = _lesson_counts(request, rows)
+    context = {
+        "terms": [(term, counts.get(term.pk, 0)) for term in rows],
+        "closures": Closure.objects.filter(studio=request.studio, ends__gte=today),
+        "past_closures": Closure.objects.filter(studio=request.studio, ends__lt=today).order_by(
+            "-starts"
+        ),
+        "today": today,
+        **SECTION,
+    }
+    return render(request, "terms/terms.html", context)
+
+
+def _lesson_counts(request: StudioRequest, rows: list[Term]) -> dict[int, int]:
+    """Lessons of each term, in one query."""
+    if not rows:
+        return {}
+    count = {
+        f"n{term.pk}": Count("pk", filter=Q(date__gte=term.starts, date__lte=term.ends))
+        for term in rows
+    }
+    found = Lesson.objects.of(request.studio).roots().order_by().aggregate(**count)
+    return {term.pk: found[f"n{term.pk}"] for term in rows}
+
+
+@require_http_methods(GET_OR_POST)
+def term_add(request: StudioRequest) -> HttpResponse:
+    return _term_form(request, Term(studio=request.studio))
+
+
+@require_http_methods(GET_OR_POST)
+def term_edit(request: StudioRequest, pk: int) -> HttpResponse:
+    return _term_form(request, own_term(request, pk))
+
+
+def _term_form(request: StudioRequest, term: Term) -> HttpResponse:
+    if request.method == "POST":
+        with changing(request.studio):
+            form = TermForm(**posted(request), instance=term)
+            saved = form.is_valid()
+            if saved:
+                term = form.save()
+        if saved:
+            today = clock.today(request.studio)
+            schedule.take_out_strays(request.studio, today)
+            tell(request, schedule.fill(request.studio, [term], today))
+            return redirect("lessons:terms")
+    else:
+        form = TermForm(instance=term)
+    context = {"form": form, "term": term, **SECTION}
+    return render(request, "terms/term_form.html", context, status=answer(form))
+
+
+@require_POST
+def term_fill(request: StudioRequest, pk: int) -> HttpResponse:
+    """Plan what is missing: after a closure was taken back, or a clash was cleared."""
+    term = own_term(request, pk)
+    tell(request, schedule.fill(request.studio, [term], clock.today(request.studio)))
+    return redirect("lessons:terms")
+
+
+@require_POST
+def term_remove(request: StudioRequest, pk: int) -> HttpResponse:
+    """Only a term nothing has happened in; its planned lessons go with it."""
+    term = own_term(request, pk)
+    try:
+        schedule.remove_term(term)
+    except Refused as reason:
+        messages.error(request, str(reason))
+    else:
+        messages.success(request, f"{term.name} is taken out.")
+    return redirect("lessons:terms")
+
+
+@require_http_methods(GET_OR_POST)
+def closure_add(request: StudioRequest) -> HttpResponse:
+    closure = Closure(studio=request.studio)
+    form = ClosureForm(**posted(request), instance=closure)
+    if form.is_valid():
+        closure = form.save()
+        gone = schedule.close(closure, clock.today(request.studio))
+        messages.success(request, f"{closure.name} is noted. {_taken_out(gone)}")
+        return redirect("lessons:terms")
+    context = {"form": form, **SECTION}
+    return render(request, "terms/closure_form.html", context, status=answer(form))
+
+
+def _taken_out(count: int) -> str:
+    if not count:
+        return "No planned lesson lay on it."
+    return f"{count} planned lesson{' was' if count == 1 else 's were'} taken out."
+
+
+@require_POST
+def closure_remove(request: StudioRequest, pk: int) -> HttpResponse:
+    """Open again; the lessons of those days are planned anew."""
+    closure = own_closure(request, pk)
+    closure.delete()
+    today = clock.today(request.studio)
+    tell(
+        request, schedule.fill(request.studio, schedule.coming_terms(request.studio, today), today)
+    )
+    return redirect("lessons:terms")
+
+
+@require_http_methods(GET_OR_POST)
+def holidays(request: StudioRequest) -> HttpResponse:
+    """Public holidays inside coming terms: GET chooses the country, POST takes the ticks."""
+    today = clock.today(request.studio)
+    chosen = request.POST if request.method == "POST" else request.GET
+    country, region = chosen.get("country", ""), chosen.get("region", "")
+    form = CountryForm(initial={"country": country, "region": region}, country=country)
+    stretches = [
+        (max(term.starts, today), term.ends)
+        for term in schedule.coming_terms(request.studio, today)
+    ]
+    closed = schedule.closures(request.studio)
+    offered = [
+        (day, name, any(first <= day <= last for first, last in closed))
+        for day, name in between(country, region, stretches)
+    ]
+    if request.method == "POST":
+        ticked = set(request.POST.getlist("day"))
+        taken = [
+            Closure(studio=request.studio, name=name[:80], starts=day, ends=day)
+            for day, name, is_closed in offered
+            if day.isoformat() in ticked and not is_closed
+        ]
+        Closure.objects.bulk_create(taken)
+        gone = sum(schedule.close(closure, today) for closure in taken)
+        days = f"{len(taken)} day{'' if len(taken) == 1 else 's'}"
+        messages.success(request, f"Closed on {days}. {_taken_out(gone)}")
+        return redirect("lessons:terms")
+    context = {
+        "form": form,
+        "offered": offered,
+        "country": country,
+        "region": region,
+        "has_terms": bool(stretches),
+        **SECTION,
+    }
+    return render(request, "terms/holidays.html", context)

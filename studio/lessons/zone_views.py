@@ -1,0 +1,93 @@
+"""The studio goes to another time zone: the teacher says what moves."""
+
+from __future__ import annotations
+
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from studio import clock
+from studio.access.models import validate_zone
+from studio.lessons.booking import Refused
+from studio.lessons.calendar_views import SECTION
+from studio.lessons.change_views import GET_OR_POST
+from studio.lessons.models import Lesson
+from studio.lessons.zone_move import move_zone
+from studio.web.forms import PlainForm, answer, posted
+from studio.web.http import StudioRequest
+
+
+class ZoneForm(PlainForm, forms.Form):
+    zone = forms.CharField(
+        label="New time zone",
+        max_length=64,
+        validators=[validate_zone],
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    keep = forms.ChoiceField(
+        label="What happens to lessons still to come?",
+        choices=[
+            ("wall", "They stay at their time on the wall: I teach in the new place"),
+            ("instant", "They stay at their moment: families keep their time, my clock shows another"),
+        ],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say what happens to lessons still to come."},
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, now: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.now = now
+
+    def clean_zone(self) -> str:
+        zone: str = self.cleaned_data["zone"]
+        if zone == self.now:
+            raise ValidationError(f"The studio is in {zone} already.")
+        return zone
+
+
+@require_http_methods(GET_OR_POST)
+def zone(request: StudioRequest) -> HttpResponse:
+    now, studio = clock.now(), request.studio
+    old = studio.zone
+    form = ZoneForm(**posted(request), now=old, initial={"zone": request.GET.get("to", "")})
+    if form.is_valid():
+        new = form.cleaned_data["zone"]
+        try:
+            changed = move_zone(
+                studio, new, now, keep_instants=form.cleaned_data["keep"] == "instant"
+            )
+        except Refused as reason:
+            studio.zone = old
+            form.add_error("zone", str(reason))
+        else:
+            lessons = f"{changed} lesson{'' if changed == 1 else 's'}"
+            messages.success(request, f"The studio is in {new} now; {lessons} changed with it.")
+            return redirect("lessons:calendar")
+    coming = Lesson.objects.of(studio).filter(
+        date__gte=clock.today(studio), status=Lesson.Status.PLANNED
+    )
+    context = {"form": form, "old": old, **_example(request, coming.first()), **SECTION}
+    context["coming"] = coming.count()
+    return render(request, "lessons/zone.html", context, status=answer(form))
+
+
+def _example(request: StudioRequest, lesson: Lesson | None) -> dict[str, object]:
+    """The next lesson as it would be in the zone asked for, to make the question plain."""
+    wanted = request.GET.get("to") or request.POST.get("zone") or ""
+    try:
+        validate_zone(wanted)
+    except ValidationError:
+        return {}
+    if lesson is None:
+        return {}
+    return {
+        "example": lesson,
+        "wanted": wanted,
+        "would_be": lesson.begins(ZoneInfo(request.studio.zone)).astimezone(ZoneInfo(wanted)),
+    }
