@@ -142,6 +142,7 @@ def open_page(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..
 
     def make(**options: object) -> Page:
         context = browser.new_context(base_url=live_server.url, **options)  # type: ignore[arg-type]
+        context.set_default_timeout(10_000)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda error: trouble.append(str(error)))

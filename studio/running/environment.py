@@ -73,7 +73,7 @@ def database(name: str, default: Path) -> dict[str, Any]:
         raise BadEnvironment(name, without_password(value), f"it cannot be read: {error}") from None
     path = unquote(parts.path)
     if parts.scheme == "sqlite" and len(path) > 1 and not parts.netloc:
-        return sqlite(Path(path).expanduser().absolute())
+        return sqlite(Path(path[1:]).expanduser().absolute())
     if parts.scheme in {"postgres", "postgresql"} and len(path) > 1 and "/" not in path[1:]:
         return {
             "ENGINE": "django.db.backends.postgresql",

@@ -10,6 +10,8 @@ from django.urls import reverse
 
 from studio.running import data_folder, first_start, serving
 
+TROUBLES = (data_folder.FolderTrouble, serving.PortTrouble, first_start.DatabaseTrouble)
+
 
 class Command(BaseCommand):
     help = "Open the studio. Set-up happens by itself on the first start."
@@ -29,21 +31,17 @@ class Command(BaseCommand):
             )
         try:
             data_folder.make(settings.DATA_DIR)
-            listening = serving.listen(serving.EVERYWHERE if lan else serving.LOOPBACK, port)
-            if first_start.prepare_database():
-                self.stdout.write("The database is ready.")
-        except (
-            data_folder.FolderTrouble,
-            serving.PortTrouble,
-            first_start.DatabaseTrouble,
-        ) as trouble:
+            with serving.listen(serving.EVERYWHERE if lan else serving.LOOPBACK, port) as listening:
+                if first_start.prepare_database():
+                    self.stdout.write("The database is ready.")
+                here = f"http://{serving.LOOPBACK}:{port}"
+                self.tell_example(here, fresh=self.fill(example))
+                self.tell_addresses(here, port, lan)
+                if browser:
+                    webbrowser.open(here)
+                self.serve(listening)
+        except TROUBLES as trouble:
             raise CommandError(str(trouble)) from None
-        here = f"http://{serving.LOOPBACK}:{port}"
-        self.tell_example(here, fresh=self.fill(example))
-        self.tell_addresses(here, port, lan)
-        if browser:
-            webbrowser.open(here)
-        self.serve(listening)
 
     def fill(self, example: bool) -> bool:
         """Fill the example into an empty database; whether that was done."""
