@@ -243,6 +243,8 @@ class _Reader:
         return Fraction(int(found[1] or 1), below)
 
     def _add(self, pitches: list[Pitch], length: Fraction, began: int) -> None:
+        if length == 0:
+            raise self._error("a note needs a length.", began)
         unit = self.unit or usual_length(self.metre)
         self.plain = length * unit * 4
         plain = self.plain * (1 if self.grace else self.broken)
@@ -262,6 +264,8 @@ class _Reader:
             self.tuplet_left = max(0, self.tuplet_left - 1)
 
     def _close_bar(self) -> None:
+        if self.notes and (self.grace or self.notes[-1].grace):
+            raise self._error("grace notes need } and a note after them.", self.bar_began)
         if self.notes:
             bar = Bar(tuple(self.notes))
             if bar.quarters > self.metre.bar:

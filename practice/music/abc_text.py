@@ -73,8 +73,9 @@ def _length(note: Note) -> str:
 
 
 def _pitch(line: Line, pitch: Pitch, kept: dict[str, int]) -> str:
+    """With its sign wherever the signature alone would not say it, so any reader agrees."""
     sign = ""
-    if pitch.alter != kept.get(pitch.step, line.key.written(pitch.step)):
+    if pitch.alter != line.key.written(pitch.step) or pitch.step in kept:
         sign = _SIGNS[pitch.alter]
         kept[pitch.step] = pitch.alter
     if not 2 <= pitch.octave <= 8:

@@ -12,7 +12,16 @@ from typing import Literal
 
 from practice.music.errors import NoFingering
 from practice.music.pitch import Pitch
-from practice.music.violin import HIGHEST_POSITION, OPEN, STRINGS, Hand, Place, hands, open_string
+from practice.music.violin import (
+    HIGHEST_POSITION,
+    OPEN,
+    STRINGS,
+    Hand,
+    Place,
+    hands,
+    open_string,
+    position_name,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +148,10 @@ def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> list[Hand]:
     if not choices:
         how = f" with finger {finger}" if finger is not None else ""
         where = f" on the {rules.string} string" if rules.string else ""
-        limit = " in first position" if rules.highest_position == 1 else ""
+        limit = ""
+        if rules.highest_position < HIGHEST_POSITION:
+            upto = "" if rules.highest_position == 1 else "up to "
+            limit = f" {upto or 'in '}{position_name(rules.highest_position)}"
         raise NoFingering(f"{pitch.text()} cannot be played{how}{where}{limit}.")
     return choices
 
