@@ -163,6 +163,14 @@ KINDS: Mapping[str, type[WishForm]] = {
 }
 
 
+TITLES = {
+    "pin": "Put on a day",
+    "forbid": "Leave out",
+    "fix": "Fixed minutes",
+    "free": "Something of your own",
+}
+
+
 class Wishes:
     """All wishes of the page: those kept, and one empty row of each kind."""
 
@@ -184,6 +192,10 @@ class Wishes:
                 for number in range(min(rows, MOST_WISHES))
             ]
         self.any_kept = any(_initial(kind, pins) for kind in KINDS)
+
+    @property
+    def titled(self) -> list[tuple[str, list[WishForm]]]:
+        return [(TITLES[kind], forms_) for kind, forms_ in self.kinds.items()]
 
     @property
     def forms(self) -> list[WishForm]:

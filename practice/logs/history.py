@@ -37,6 +37,13 @@ class LeftOut:
     planned: int
 
     @property
+    def mark(self) -> str:
+        """The file of its mark in static/marks."""
+        return {Part.SPOT: "spots", Part.FREE: "exercise"}.get(
+            self.part, self.part.value.replace("_", "-")
+        )
+
+    @property
     def words(self) -> str:
         """ "Etude, 3 of 5 days"."""
         if self.planned == 1:

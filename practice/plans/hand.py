@@ -60,9 +60,13 @@ class HandSpot:
         return f"{self.first_bar}–{self.last_bar}"
 
     @property
+    def word(self) -> str:
+        return "bar" if self.first_bar == self.last_bar else "bars"
+
+    @property
     def label(self) -> str:
         """ "bar 3" or "bars 7–8"."""
-        return f"bar {self.bars}" if self.first_bar == self.last_bar else f"bars {self.bars}"
+        return f"{self.word} {self.bars}"
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.utils.formats import date_format, time_format
@@ -17,7 +16,8 @@ from practice.plans.weeks import Week
 from practice.plans.words import HINTS, MARKS, NAMES, OCTAVES
 from practice.repertoire.models import Idea, ScaleInHand
 from practice.sheets import data as sheet
-from practice.sheets.pictures import bowing_staves, spot_picture
+from practice.sheets.bowed import Bowed
+from practice.sheets.pictures import scale_staves, spot_picture
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
@@ -37,6 +37,7 @@ class Occasion:
     next_lesson: Lesson | None = None
     listen_for: str = ""
     idea: Idea | None = None
+    bowings: tuple[Bowed, ...] = ()
 
 
 def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetData:
@@ -57,7 +58,7 @@ def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetDat
         listen_for=occasion.listen_for,
         favourite=_favourite(plan),
         explore=_explore(plan, occasion.idea),
-        scale=_scale(hand, week) if reads else None,
+        scale=_scale(hand, occasion) if reads else None,
         etude=_etude(hand) if reads else None,
         pieces=tuple(_piece(piece, plan) for piece in hand.pieces) if reads else (),
         exercises=() if reads else _exercises(hand),
@@ -71,7 +72,7 @@ def sessions(plan: WeekPlan, hand: Hand, idea: Idea | None) -> tuple[sheet.Sessi
     numbers = {session.number: session.name for day in plan.days for session in day.sessions}
     found = []
     for number, name in sorted(numbers.items()):
-        rows = tuple(_rows(plan, number, hand, idea))
+        rows = tuple(each.row for each in grid_rows(plan, number, hand, idea))
         rests, hint = _rests(plan, number)
         found.append(sheet.Session(name, rows, rests, hint))
     return tuple(found)
@@ -119,16 +120,20 @@ RowKey = tuple[int, int, int, str]
 FROM_SPOTS_ON = list(Part).index(Part.SPOT)
 
 
-def _row_key(item: Item) -> RowKey:
-    """Rows in playing order: spots and run-through piece by piece, each free item by itself."""
-    order = list(Part).index(item.part)
-    own = item.key if item.part is Part.FREE else ""
-    if item.piece:
-        return FROM_SPOTS_ON, item.piece, order, own
-    return order, 0, 0, own
+@dataclass(frozen=True)
+class GridRow:
+    """A row of the grid and the items it sums, day by day."""
+
+    row: sheet.Row
+    days: tuple[tuple[Item, ...], ...]
+
+    @property
+    def items(self) -> list[Item]:
+        return [item for day in self.days for item in day]
 
 
-def _rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> Iterable[sheet.Row]:
+def grid_rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> list[GridRow]:
+    """The rows of one session (its number), in playing order."""
     cells: dict[RowKey, list[list[Item]]] = {}
     for place, day in enumerate(plan.days):
         for session in day.sessions:
@@ -137,14 +142,26 @@ def _rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> Iterabl
             for item in session.items:
                 row = cells.setdefault(_row_key(item), [[] for _ in plan.days])
                 row[place].append(item)
+    found = []
     for _, days in sorted(cells.items()):
         items = [item for day in days for item in day]
-        yield sheet.Row(
+        row_data = sheet.Row(
             mark=MARKS[items[0].part],
             name=NAMES[items[0].part],
             minutes=tuple(sum(item.minutes for item in day) or None for day in days),
             detail=_detail(items, hand, idea),
         )
+        found.append(GridRow(row_data, tuple(tuple(day) for day in days)))
+    return found
+
+
+def _row_key(item: Item) -> RowKey:
+    """Spots and run-through go piece by piece; each free item has a row of its own."""
+    order = list(Part).index(item.part)
+    own = item.key if item.part is Part.FREE else ""
+    if item.piece:
+        return FROM_SPOTS_ON, item.piece, order, own
+    return order, 0, 0, own
 
 
 def _detail(items: list[Item], hand: Hand, idea: Idea | None) -> str:
@@ -212,18 +229,18 @@ def _explore(plan: WeekPlan, idea: Idea | None) -> sheet.Card | None:
     return sheet.Card(f"{idea.title}.", idea.text) if idea and planned else None
 
 
-def _scale(hand: Hand, week: Week) -> sheet.Scale | None:
+def _scale(hand: Hand, occasion: Occasion) -> sheet.Scale | None:
     scale = hand.scale
     if scale is None:
         return None
-    weeks = max(0, (week.starts - scale.since).days) // 7
+    weeks = max(0, (occasion.week.starts - scale.since).days) // 7
     form = ScaleInHand.Form(scale.form)
     said = [OCTAVES[scale.octaves]]
     if form != ScaleInHand.Form.MAJOR:
         said.insert(0, form.value)
     if weeks < len(ORDINALS):
         said.append(f"{ORDINALS[weeks]} week in this key")
-    staves = bowing_staves(scale, hand)
+    staves = scale_staves(scale, occasion.bowings)
     return sheet.Scale(scale.key, f"{', '.join(said)}.", staves)
 
 
@@ -246,7 +263,7 @@ def _spot(spot: HandSpot) -> sheet.Spot:
     cue, instruction = cue_and_rest(spot.what)
     return sheet.Spot(
         bars=spot.bars,
-        label=spot.label.split(" ")[0],
+        label=spot.word,
         cue=cue,
         instruction=instruction,
         pegs=pegs(spot.tempo_now, spot.tempo_goal),

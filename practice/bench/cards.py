@@ -1,0 +1,113 @@
+"""The bowings offered as pictures: borrowed from the spots, the next of the list, learnt ones."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from practice.music.bowing_list import BOWINGS
+from practice.plans.hand import Hand
+from practice.repertoire.models import ScaleInHand
+from practice.sheets.bowed import Bowed, bowings_of
+from studio.people.models import Student
+
+OFFERED = 4
+SHORT_TITLE = 16  # characters of a piece's title on a card
+
+
+@dataclass(frozen=True)
+class Card:
+    """`id` is what a scale keeps; `source` says where it comes from, in a few words."""
+
+    id: str
+    bowed: Bowed
+    source: str
+
+    @property
+    def name(self) -> str:
+        return self.bowed.pattern.name
+
+
+def cards_of(student: Student, hand: Hand) -> tuple[Card, ...]:
+    """Two queries, one more when a bowing on the scale comes from a spot that is solved."""
+    return offered(hand, _learnt(student), bowings_of(student, hand))
+
+
+def offered(hand: Hand, learnt: Mapping[str, str], known: Mapping[str, Bowed]) -> tuple[Card, ...]:
+    """Four cards, more only when more are on the scale: those always; then the borrowed ones,
+    the next of the list, what was learnt before (latest first, with its key), and later ones.
+    """
+    chosen = hand.scale.bowings if hand.scale else ()
+    ids = list(dict.fromkeys(_in_order(chosen, learnt, known)))
+    kept = [each for each in ids if each in chosen]
+    others = [each for each in ids if each not in chosen]
+    taken = {*kept, *others[: max(0, OFFERED - len(kept))]}
+    fresh = _fresh(chosen, learnt)
+    return tuple(
+        Card(each, known[each], _source(each, known[each], chosen, learnt, fresh))
+        for each in ids
+        if each in taken
+    )
+
+
+def _in_order(
+    chosen: Collection[str], learnt: Mapping[str, str], known: Mapping[str, Bowed]
+) -> list[str]:
+    borrowed = _different([each for each in known if known[each].piece], chosen, known)
+    fresh = _fresh(chosen, learnt)
+    own = [each for each in known if known[each].own]
+    wished = [*borrowed, *chosen, *fresh[:1], *learnt, *own, *fresh[1:]]
+    return [each for each in wished if each in known]
+
+
+def _different(
+    ids: list[str], chosen: Collection[str], known: Mapping[str, Bowed]
+) -> list[str]:
+    """Two spots can have the same bowing: the one on the scale stands for both, else the first."""
+    chosen_codes = {known[each].pattern.code for each in chosen if each in known}
+    found: dict[str, str] = {}
+    for each in ids:
+        code = known[each].pattern.code
+        if each in chosen or code not in chosen_codes:
+            found.setdefault(code, each)
+    return list(found.values())
+
+
+def _fresh(chosen: Collection[str], learnt: Mapping[str, str]) -> list[str]:
+    """The list from the first bowing that was never on a scale."""
+    return [each.slug for each in BOWINGS if each.slug not in chosen and each.slug not in learnt]
+
+
+def _source(
+    card_id: str,
+    bowed: Bowed,
+    chosen: Collection[str],
+    learnt: Mapping[str, str],
+    fresh: list[str],
+) -> str:
+    if bowed.piece:
+        return f"{_short(bowed.piece)}, {bowed.bars}"
+    if card_id in chosen:
+        return "on it now"
+    if card_id in learnt:
+        return f"learnt in {learnt[card_id]}"
+    if bowed.own:
+        return "your own"
+    return "the next bowing" if fresh[:1] == [card_id] else "for later"
+
+
+def _short(title: str) -> str:
+    if len(title) <= SHORT_TITLE:
+        return title
+    words = title[:SHORT_TITLE].rsplit(" ", 1)[0]
+    return f"{words.rstrip(' ,')}…"
+
+
+def _learnt(student: Student) -> dict[str, str]:
+    """Bowings of scales that are behind the student, latest first, with their key."""
+    rows = ScaleInHand.objects.filter(student=student, until__isnull=False)
+    found: dict[str, str] = {}
+    for row in rows.order_by("-since"):
+        for slug in filter(None, (row.bowing_1, row.bowing_2)):
+            found.setdefault(slug, row.key)
+    return found

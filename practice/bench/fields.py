@@ -1,0 +1,73 @@
+"""Fields that several rows of the Bench use."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, cast
+
+from django import forms
+
+from practice.repertoire.models import FASTEST, SLOWEST, Work
+from studio.people.models import MOST_MINUTES_A_DAY
+
+KEEP, OTHER = "keep", "other"
+
+
+class TempoField(forms.IntegerField):
+    """Beats a minute, with a keyboard of figures."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(
+            min_value=SLOWEST,
+            max_value=FASTEST,
+            widget=forms.TextInput(
+                attrs={"inputmode": "numeric", "autocomplete": "off", "maxlength": 4}
+            ),
+            **options,
+        )
+
+
+class MinutesField(forms.IntegerField):
+    """A day's budget. Empty is a day off."""
+
+    def __init__(self, day: str) -> None:
+        super().__init__(
+            label=f"Minutes on {day}",
+            required=False,
+            min_value=0,
+            max_value=MOST_MINUTES_A_DAY,
+            widget=forms.TextInput(
+                attrs={
+                    "inputmode": "numeric",
+                    "autocomplete": "off",
+                    "maxlength": 5,
+                    "class": "budget",
+                    "aria-label": f"Minutes on {day}",
+                }
+            ),
+        )
+
+    def clean(self, value: Any) -> int:
+        return super().clean(value) or 0
+
+
+if TYPE_CHECKING:
+    # Django's own class takes its model as a parameter only for the type checker.
+    WorkChoiceField = forms.ModelChoiceField[Work]
+else:
+    WorkChoiceField = forms.ModelChoiceField
+
+
+class WorkField(WorkChoiceField):
+    """A work of the catalogue, told by its composer's surname."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(queryset=Work.objects.none(), required=False, **options)
+        self.error_messages["invalid_choice"] = "That work is not in the catalogue any more."
+
+    def label_from_instance(self, obj: Work) -> str:
+        surname = obj.composer.split()[-1] if obj.composer else ""
+        return f"{surname}: {obj.short_title}" if surname else obj.short_title
+
+
+def choices_of(form: forms.Form, name: str) -> forms.ModelChoiceField[Any]:
+    return cast("forms.ModelChoiceField[Any]", form.fields[name])

@@ -1,0 +1,167 @@
+"""What the templates of the Bench are given, ready to write down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.formats import date_format
+
+from practice.bench.cards import Card
+from practice.bench.page_form import PageForm
+from practice.bench.state import Bench
+from practice.bench.week_view import slider_most, week_view
+from practice.engraving.engrave import CARD, EngravingFailed, Layout
+from practice.engraving.pictures import Picture, picture
+from practice.engraving.spec import Spec
+from practice.music.errors import MusicError
+from practice.music.metronome import MARKS
+from practice.planning.types import Pins
+from practice.planning.versions import build
+from practice.plans.generate import Wanted, week_inputs
+from practice.plans.hand import Hand, HandScale
+from practice.plans.words import scale_words
+from practice.sheets.assemble import clock, long_day
+from practice.sheets.pictures import key_of
+
+WEEKS_AS_DOTS = 8
+PREVIEW = Layout(6.4, 104.0)
+
+
+@dataclass(frozen=True)
+class CardChoice:
+    card: Card
+    picture: Picture | None
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class Budget:
+    """One day's cell in the foot of the week: the name of its field and what stands in it."""
+
+    name: str
+    label: str
+    value: str
+    wrong: bool
+
+
+def page_context(page: PageForm) -> dict[str, Any]:
+    bench = page.bench
+    return {
+        "student": bench.student,
+        "bench": bench,
+        "page": page,
+        "last_week": bench.last_week,
+        "next_lesson": next_lesson(bench),
+        "scale": scale_row(page),
+        "why": "why" in page.data,
+        "cards": card_choices(page, page.hand.scale),
+        "marks": ",".join(map(str, MARKS)),
+        "open_wishes": page.wishes.any_kept or any(f.errors for f in page.wishes.forms),
+    }
+
+
+def week_context(page: PageForm) -> dict[str, Any]:
+    """The week as decided on the page; of a page with problems, as it stood."""
+    bench = page.bench
+    valid = page.week.is_bound and page.is_valid()
+    hand = page.foreseen() if valid else page.hand
+    wanted = page.wanted() if valid else _standing(bench)
+    inputs = week_inputs(bench.student, bench.week, hand, wanted, bench.past)
+    view = week_view(build(inputs), hand, wanted.idea)
+    total = sum(wanted.minutes)
+    by_hand = page.week.base if valid and page.slider_moved else wanted.minutes
+    return {
+        "student": bench.student,
+        "view": view,
+        "budgets": list(_budgets(page, wanted.minutes)),
+        "total": total,
+        "by_hand": ",".join(map(str, by_hand)),
+        "slider_least": sum(1 for each in wanted.minutes if each),
+        "slider_most": slider_most(sum(bench.student.minutes), total),
+        "heading": _heading(hand, page),
+        "cards": card_choices(page, hand.scale),
+        "music": chosen_music(page, hand),
+    }
+
+
+def scale_row(page: PageForm) -> dict[str, Any]:
+    scale = page.hand.scale
+    if scale is None:
+        return {"words": "No scale in hand yet", "weeks": 0, "dots": range(0)}
+    weeks = max(0, (page.bench.week.starts - scale.since).days // 7)
+    return {
+        "words": scale_words(page.hand),
+        "weeks": weeks,
+        "dots": range(min(weeks, WEEKS_AS_DOTS)),
+    }
+
+
+def next_lesson(bench: Bench) -> str:
+    lesson = bench.next_lesson
+    if lesson is None:
+        return ""
+    return f"{long_day(lesson.date)}, {clock(lesson.starts, bench.studio)}"
+
+
+def card_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
+    """The offered bowings, drawn in the scale's own key."""
+    chosen = scale.bowings if scale else ()
+    key = key_of(scale) if scale else None
+    found = []
+    for card in page.bench.cards:
+        made = (
+            _drawn(Spec("card", key, scale.form, 1, card.bowed.pattern)) if key and scale else None
+        )
+        found.append(CardChoice(card, made, card.id in chosen))
+    return found
+
+
+def chosen_music(page: PageForm, hand: Hand) -> list[Picture]:
+    """The chosen bowings on their first bars, as they will stand on the back of the sheet."""
+    scale = hand.scale
+    key = key_of(scale) if scale else None
+    if scale is None or key is None:
+        return []
+    found = [
+        _drawn(Spec("bowing", key, scale.form, scale.octaves, card.bowed.pattern, 2), PREVIEW)
+        for card in page.bench.cards
+        if card.id in scale.bowings
+    ]
+    return [each for each in found if each is not None]
+
+
+def _drawn(spec: Spec, layout: Layout = CARD) -> Picture | None:
+    try:
+        return picture(spec, layout)
+    except (MusicError, EngravingFailed):
+        return None
+
+
+def _standing(bench: Bench) -> Wanted:
+    default = bench.default
+    return Wanted(
+        minutes=bench.minutes,
+        favourite_id=default.favourite_id if default else None,
+        idea=default.idea if default else None,
+        pins=bench.pins if bench.assignment else Pins(),
+    )
+
+
+def _budgets(page: PageForm, minutes: tuple[int, ...]) -> Iterator[Budget]:
+    for number, day in enumerate(page.bench.week.days):
+        field = page.week[f"minutes_{number}"]
+        typed = page.week.is_bound and bool(page.week.errors)
+        value = str(field.value() or "") if typed else str(minutes[number] or "")
+        label = f"Minutes on {date_format(day, 'l')}"
+        yield Budget(field.html_name, label, value, bool(field.errors))
+
+
+def _heading(hand: Hand, page: PageForm) -> str:
+    """ "G major, two octaves: two in a bow + dotted"."""
+    scale = hand.scale
+    if scale is None:
+        return "No scale yet"
+    names = [card.name for card in page.bench.cards if card.id in scale.bowings]
+    return ": ".join(filter(None, [scale_words(hand), " + ".join(names)]))

@@ -1,0 +1,166 @@
+"""The week beside the Bench: the sheet's own rows, why each is there, and what does not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.formats import date_format
+from django.utils.text import get_text_list
+
+from practice.planning.types import DayPlan, WeekPlan
+from practice.plans.hand import Hand
+from practice.repertoire.models import Idea
+from practice.sheets.assemble import GridRow, grid_rows, long_day
+from practice.sheets.data import Row
+
+SLIDER_STEP = 10
+REST_ROW = 1  # the row that carries the sign of a day off
+
+
+@dataclass(frozen=True)
+class DayHead:
+    name: str
+    long: str
+    lesson: bool
+    off: bool
+
+
+@dataclass(frozen=True)
+class Cell:
+    """Minutes of one day; `rest` is the sign of a day off, set once a column."""
+
+    minutes: int | None
+    rest: bool = False
+
+
+@dataclass(frozen=True)
+class WeekRow:
+    """`which` tells rows of the same name apart."""
+
+    row: Row
+    cells: tuple[Cell, ...]
+    why: tuple[str, ...]
+    which: str = ""
+
+
+@dataclass(frozen=True)
+class WeekSession:
+    name: str
+    rows: tuple[WeekRow, ...]
+
+
+@dataclass(frozen=True)
+class WeekView:
+    """`sentence` is said when all is well, `unmet` when it is not; `cautions` block nothing."""
+
+    days: tuple[DayHead, ...]
+    sessions: tuple[WeekSession, ...]
+    total: int
+    sentence: str
+    unmet: tuple[str, ...]
+    cautions: tuple[str, ...]
+    waiting: tuple[str, ...]
+
+    @property
+    def columns(self) -> int:
+        return len(self.days) + 1
+
+
+def week_view(plan: WeekPlan, hand: Hand, idea: Idea | None) -> WeekView:
+    numbers = {session.number: session.name for day in plan.days for session in day.sessions}
+    shown: set[str] = set()
+    sessions: list[WeekSession] = []
+    for number, name in sorted(numbers.items()):
+        rows: list[WeekRow] = []
+        for each in grid_rows(plan, number, hand, idea):
+            shown |= {item.key for item in each.items}
+            rests = not sessions and len(rows) == REST_ROW
+            cells = tuple(
+                Cell(minutes, rests and not day.minutes)
+                for minutes, day in zip(each.row.minutes, plan.days, strict=True)
+            )
+            which = _which(each, hand)
+            which = "" if which in (row.which for row in rows) else which
+            rows.append(WeekRow(each.row, cells, tuple(_why(each, plan.days)), which))
+        sessions.append(WeekSession(name, tuple(rows)))
+    return WeekView(
+        days=tuple(_head(day) for day in plan.days),
+        sessions=tuple(sessions),
+        total=plan.minutes,
+        sentence=_sentence(plan),
+        unmet=plan.unmet,
+        cautions=(*plan.cautions, *_notes(plan.days)),
+        waiting=tuple(_never(plan.days, shown)),
+    )
+
+
+def slider_most(usual: int, total: int) -> int:
+    """Twice the usual week, and never less than what the week has now."""
+    most = max(2 * usual, total, 6 * SLIDER_STEP)
+    return -(-most // SLIDER_STEP) * SLIDER_STEP
+
+
+def _which(each: GridRow, hand: Hand) -> str:
+    """The piece, where two are in hand."""
+    place = each.items[0].piece
+    if not place or len(hand.pieces) < 2:
+        return ""
+    return next((piece.title for piece in hand.pieces if piece.place == place), "")
+
+
+def _head(day: DayPlan) -> DayHead:
+    return DayHead(
+        name=date_format(day.date, "D"),
+        long=long_day(day.date),
+        lesson=day.lesson,
+        off=not day.minutes,
+    )
+
+
+def _sentence(plan: WeekPlan) -> str:
+    """ "145 minutes, Sunday off."."""
+    off = [date_format(day.date, "l") for day in plan.days if not day.minutes]
+    if len(off) == len(plan.days):
+        return "No day has minutes, so there is nothing to practise."
+    minutes = f"{plan.minutes} minutes" if plan.minutes != 1 else "1 minute"
+    rest = f"{get_text_list(off, 'and')} off" if off else "no day off"
+    return f"{minutes}, {rest}."
+
+
+def _notes(days: Sequence[DayPlan]) -> list[str]:
+    return [f"{date_format(day.date, 'l')}: {day.note}" for day in days if day.note]
+
+
+def _why(each: GridRow, days: Sequence[DayPlan]) -> list[str]:
+    """Each reason once, with the days it holds for unless it holds whenever the row is there."""
+    keys = {item.key for item in each.items}
+    reasons: dict[str, list[int]] = {}
+    waits: dict[str, list[int]] = {}
+    for place, (items, day) in enumerate(zip(each.days, days, strict=True)):
+        for item in items:
+            reasons.setdefault(item.reason, []).append(place)
+        for waiting in day.waiting:
+            if waiting.key in keys:
+                waits.setdefault(waiting.reason, []).append(place)
+    here = {place for place, items in enumerate(each.days) if items}
+    said = [
+        text if set(places) == here else f"{_names(places, days)}: {text}"
+        for text, places in reasons.items()
+    ]
+    return said + [f"Not {_names(places, days)}: {text}" for text, places in waits.items()]
+
+
+def _never(days: Sequence[DayPlan], shown: set[str]) -> list[str]:
+    """What has no turn in the whole week, and why."""
+    found: dict[str, str] = {}
+    for day in days:
+        for waiting in day.waiting:
+            if waiting.key not in shown:
+                name = waiting.part.value.replace("_", "-").capitalize()
+                found.setdefault(waiting.key, f"{name}, {waiting.title}: {waiting.reason}")
+    return list(found.values())
+
+
+def _names(places: Sequence[int], days: Sequence[DayPlan]) -> str:
+    return ", ".join(date_format(days[place].date, "D") for place in dict.fromkeys(places))

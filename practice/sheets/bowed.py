@@ -1,0 +1,116 @@
+"""The bowings a student can be on: of the list, borrowed from a spot, or the teacher's own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from practice.music.abc_bar import read_abc
+from practice.music.bowing_list import BOWINGS
+from practice.music.bowings import Pattern, pattern_from_json
+from practice.music.errors import MusicError
+from practice.music.excerpt import borrowed_bowing
+from practice.music.rhythm import Value
+from practice.plans.hand import Hand
+from practice.repertoire.models import Bowing, Spot
+from studio.people.models import Student
+
+BY_SLUG: Mapping[str, Pattern] = {pattern.slug: pattern for pattern in BOWINGS}
+COUNTS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
+STROKES_NAMED = 4
+
+
+@dataclass(frozen=True)
+class Bowed:
+    """A bowing that has a name; piece and bars are there when it is borrowed."""
+
+    pattern: Pattern
+    piece: str = ""
+    bars: str = ""
+    own: bool = False
+
+    @property
+    def source(self) -> str:
+        """For the student, on the sheet."""
+        if not self.piece:
+            return ""
+        verb = "are" if self.bars.startswith("bars") else "is"
+        subject = "They" if verb == "are" else "It"
+        return f"{subject} {verb} {self.bars} of your {self.piece}."
+
+
+def bowings_of(student: Student, hand: Hand) -> dict[str, Bowed]:
+    """All by the id a scale keeps: "slur4", "spot:12", "own:3". One or two queries."""
+    found = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
+    for row in Bowing.objects.filter(studio=student.family.studio_id):
+        pattern = pattern_from_json({**row.pattern, "name": row.name})
+        found[f"own:{row.pk}"] = Bowed(pattern, own=True)
+    return found | _borrowed(hand) | _borrowed_before(student, hand)
+
+
+def chosen_bowings(student: Student, hand: Hand) -> tuple[Bowed, ...]:
+    """Those of the scale in hand, in the teacher's order; what is lost is left out."""
+    ids = hand.scale.bowings if hand.scale else ()
+    if all(each in BY_SLUG for each in ids):
+        return tuple(Bowed(BY_SLUG[each]) for each in ids)
+    known = bowings_of(student, hand)
+    return tuple(known[each] for each in ids if each in known)
+
+
+def borrowed_pattern(excerpt: str) -> Pattern | None:
+    """The bowing of bars in ABC; None where there are none or they cannot be read."""
+    if not excerpt:
+        return None
+    try:
+        pattern = borrowed_bowing(read_abc(excerpt))
+    except MusicError:
+        return None
+    return replace(pattern, name=bowing_name(pattern))
+
+
+def bowing_name(pattern: Pattern) -> str:
+    """That of the same bowing in the list, or its strokes: "long, two, two"."""
+    same = (pattern.values, pattern.slurs, pattern.articulation)
+    for known in BOWINGS:
+        if (known.values, known.slurs, known.articulation) == same:
+            return known.name
+    sounding = [value for value in pattern.values if not value.rest]
+    words, done = [], 0
+    for count in pattern.slurs:
+        words.append(_stroke(sounding[done : done + count], sounding))
+        done += count
+    return ", ".join(words[:STROKES_NAMED]) + ("…" if len(words) > STROKES_NAMED else "")
+
+
+def _stroke(values: list[Value], all_values: list[Value]) -> str:
+    if len(values) > 1:
+        return COUNTS.get(len(values), str(len(values)))
+    longest = max(value.quarters for value in all_values)
+    return "long" if values[0].quarters == longest else "short"
+
+
+def _borrowed(hand: Hand) -> dict[str, Bowed]:
+    """From the spots in hand, hardest first."""
+    spots = [(spot, piece) for piece in hand.pieces for spot in piece.spots]
+    found = {}
+    for spot, piece in sorted(spots, key=lambda each: each[0].hardness):
+        pattern = borrowed_pattern(spot.excerpt)
+        if pattern is not None:
+            found[f"spot:{spot.id}"] = Bowed(pattern, piece.title, spot.label)
+    return found
+
+
+def _borrowed_before(student: Student, hand: Hand) -> dict[str, Bowed]:
+    """Bowings still on the scale whose spot is solved, or whose piece left the hand."""
+    ids = hand.scale.bowings if hand.scale else ()
+    numbers = [int(each[5:]) for each in ids if each.startswith("spot:") and each[5:].isdecimal()]
+    gone = [pk for pk in numbers if hand.spot(pk) is None]
+    if not gone:
+        return {}
+    rows = Spot.objects.filter(pk__in=gone, piece__student=student).select_related("piece__work")
+    found = {}
+    for row in rows:
+        pattern = borrowed_pattern(row.excerpt)
+        if pattern is not None:
+            found[f"spot:{row.pk}"] = Bowed(pattern, row.piece.work.short_title, row.label)
+    return found
