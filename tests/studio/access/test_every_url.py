@@ -21,6 +21,7 @@ OPEN_TO_ALL = {
     "access:first_run",  # there is nobody yet who could sign in
     "access:use_ticket",  # the terminal's one-time address is a sign-in
     "lessons:feed",  # its address holds a secret of its own
+    "engraving:engraved",  # holds notes, nothing about a person
 }
 # Where a signed-in teacher without a studio must be able to go.
 WITHOUT_STUDIO = {"access:sign_out"}

@@ -14,7 +14,7 @@ from django.db import connection
 from studio.running.bootstrap import BASE
 
 # What a start must not pay for, and must work without.
-HEAVY = {"weasyprint", "holidays", "recurring_ical_events", "PIL"}
+HEAVY = {"weasyprint", "music21", "scipy", "PIL"}
 LIST_HEAVY = f"""
 import json, sys
 import studio.wsgi
