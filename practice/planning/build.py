@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from practice.planning import explain, load, parts
 from practice.planning.candidates import candidates, opening_turns
 from practice.planning.cut import cut
+from practice.planning.etude import etude_press
 from practice.planning.frames import Frame, frames
 from practice.planning.soundness import sound
 from practice.planning.starts import in_time
@@ -25,9 +26,8 @@ def build_v1(inputs: WeekInputs) -> WeekPlan:
     planned: dict[dt.date, DayPlan] = {}
     if week:
         turns = opening_turns(inputs, found, week[0].date)
-        for frame, after in zip(week, [*week[1:], None], strict=True):
-            before = week[frame.number - 1].date if frame.number else None
-            waiting = _give_turns(frame, after, before, found, turns)
+        for frame in week:
+            waiting = _give_turns(frame, week, found, turns)
             planned[frame.date] = _day(frame, inputs, waiting, unmet)
         unmet += explain.without_a_turn(found, turns, week)
         unmet += explain.etude_away(found, week)
@@ -36,18 +36,15 @@ def build_v1(inputs: WeekInputs) -> WeekPlan:
 
 
 def _give_turns(
-    frame: Frame,
-    after: Frame | None,
-    before: dt.date | None,
-    found: Sequence[Candidate],
-    turns: Turns,
+    frame: Frame, week: Sequence[Frame], found: Sequence[Candidate], turns: Turns
 ) -> tuple[Waiting, ...]:
     """Adds this day's turns to the frame and says why everything else waits."""
     day = frame.number
+    before = week[day - 1].date if day else None
     pinned = {draft.key for draft in frame.drafts}
     unpinned = [each for each in found if each.key not in pinned]
-    urgent = _etude_is_urgent(day, before, after, turns)
-    for each in turns.in_order_of_need(_due(frame, unpinned, turns), day, bool(urgent)):
+    press, urgent = etude_press(frame, week, found, turns)
+    for each in turns.in_order_of_need(_due(frame, unpinned, turns), day, press):
         cost = frame.cost(each.part)
         if cost is None:
             continue
@@ -65,15 +62,6 @@ def _give_turns(
         if frame.has_key(each.key) or (frame.light and each.part == Part.ETUDE):
             turns.take(each.key, each.part, day)
     return waiting
-
-
-def _etude_is_urgent(day: int, before: dt.date | None, after: Frame | None, turns: Turns) -> str:
-    """Why the etude must have its turn today, so that it is never away two days running."""
-    if turns.part_waited(Part.ETUDE, day) > 1:
-        return explain.no_etude_on(before) if before else explain.LEFT_OUT
-    if after is not None and not after.holds(Part.ETUDE):
-        return explain.no_room_for_etude_on(after.date)
-    return ""
 
 
 def _due(frame: Frame, found: Sequence[Candidate], turns: Turns) -> list[Candidate]:

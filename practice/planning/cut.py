@@ -61,13 +61,15 @@ def _settle(frame: Frame, drafts: Sequence[Draft]) -> dict[str, int]:
     """Whole minutes for every item of the day, summing to its budget."""
     if not drafts:
         return {}
+    least = [draft.least for draft in drafts]
     most = [min(draft.most, frame.minutes) for draft in drafts]
     if sum(most) < frame.minutes:
         heaviest = max(range(len(drafts)), key=lambda i: drafts[i].weight)
+        least = list(most)
         most[heaviest] = frame.minutes
         frame.said.append(explain.rest_goes_to(drafts[heaviest].title, frame.date))
     weights = [draft.weight for draft in drafts]
-    given = shares(frame.minutes, weights, [draft.least for draft in drafts], most)
+    given = shares(frame.minutes, weights, least, most)
     return {draft.key: minutes for draft, minutes in zip(drafts, given, strict=True)}
 
 

@@ -25,6 +25,7 @@ FREE = "You wrote it for this day."
 RE_WARM_UP = "Every later session opens with one."
 AT_THE_LESSON = "Today's lesson holds it."
 FORBIDDEN = "You left it out on this day."
+ONLY_DAY = "The only practice day of the week, so it comes first."
 LEFT_OUT = "Left out last week, so it comes first."
 
 _STATES = {
@@ -144,7 +145,7 @@ def without_a_turn(found: Sequence[Candidate], turns: Turns, week: Sequence[Fram
     missing = {
         each.part
         for each in found
-        if each.part not in turns.last_part_this_week()
+        if each.part not in turns.played_this_week()
         and each.part != Part.EXPLORE
         and any(turns.is_due(each, f.number) and each.part not in f.forbidden for f in week)
     }

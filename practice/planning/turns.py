@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from enum import Enum, auto
 
 from practice.planning import parts
 from practice.planning.types import Part, SpotState
 
 LEFT_OUT_FIRST = 100
+
+
+class Press(Enum):
+    """How the etude stands on a day: it must be there, may take its turn, or would take another
+    part's only one."""
+
+    FIRST = auto()
+    MAY = auto()
+    CAN_WAIT = auto()
 
 
 @dataclass(frozen=True)
@@ -45,7 +55,7 @@ class Turns:
     def part_waited(self, part: Part, day: int) -> int:
         return day - self.last_part.get(part, -1)
 
-    def last_part_this_week(self) -> set[Part]:
+    def played_this_week(self) -> set[Part]:
         return {part for part, day in self.last_part.items() if day >= 0}
 
     def overdue(self, each: Candidate, day: int) -> int:
@@ -59,9 +69,7 @@ class Turns:
     def is_due(self, each: Candidate, day: int) -> bool:
         return self.overdue(each, day) >= 0 or self.was_left_out(each)
 
-    def in_order_of_need(
-        self, due: Iterable[Candidate], day: int, etude_first: bool
-    ) -> list[Candidate]:
+    def in_order_of_need(self, due: Iterable[Candidate], day: int, etude: Press) -> list[Candidate]:
         """One of each part first, then whatever else is due.
 
         Among parts: one without a turn this week before one that had its turn, what was left out
@@ -71,7 +79,7 @@ class Turns:
         first_of: dict[Part, Candidate] = {}
         for each in by_need:
             first_of.setdefault(each.part, each)
-        firsts = sorted(first_of.values(), key=lambda each: self._part_need(each, day, etude_first))
+        firsts = sorted(first_of.values(), key=lambda each: self._part_need(each, day, etude))
         others = [
             each
             for each in by_need
@@ -84,11 +92,13 @@ class Turns:
         return (-self.overdue(each, day) - bonus, each.rank)
 
     def _part_need(
-        self, each: Candidate, day: int, etude_first: bool
+        self, each: Candidate, day: int, etude: Press
     ) -> tuple[bool, bool, bool, int, int]:
         had_turn = self.last_part.get(each.part, -1) >= 0
+        if each.part == Part.ETUDE:
+            had_turn = had_turn or etude == Press.CAN_WAIT
         return (
-            not (etude_first and each.part == Part.ETUDE),
+            not (each.part == Part.ETUDE and etude == Press.FIRST),
             had_turn,
             not self.was_left_out(each),
             -self.part_waited(each.part, day) * parts.WEIGHTS[each.part],

@@ -67,6 +67,9 @@ def exact_shares(
             for weight, low, high in zip(weights, least, most, strict=True)
         ]
 
+    def total_at(level: Fraction) -> Fraction:
+        return sum(held(level), Fraction(0))
+
     corners = sorted(
         {
             Fraction(bound, weight)
@@ -74,12 +77,12 @@ def exact_shares(
             for bound, weight in zip(bounds, weights, strict=True)
         }
     )
-    below = max((level for level in corners if sum(held(level)) <= total), default=Fraction(0))
+    below = max((level for level in corners if total_at(level) <= total), default=Fraction(0))
     above = [level for level in corners if level > below]
-    rise = sum(held(above[0])) - sum(held(below)) if above else Fraction(0)
+    rise = total_at(above[0]) - total_at(below) if above else Fraction(0)
     if not rise:
         return held(below)
-    return held(below + (total - sum(held(below))) / rise * (above[0] - below))
+    return held(below + (total - total_at(below)) / rise * (above[0] - below))
 
 
 @given(weights_and_bounds, st.integers(0, 10_000))
