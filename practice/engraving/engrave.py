@@ -19,6 +19,7 @@ INK = "#201A15"
 INK_DARK = "#F4EBDB"  # on a dark page
 MUSIC_FONT = "Leland"
 _STAFF_UNITS = 720.0  # height of a staff in Verovio's picture
+_SHORT_LINE = 0.6  # a last line filled less than this is not stretched
 _local = threading.local()
 
 
@@ -29,19 +30,21 @@ class EngravingFailed(ValueError):
 @dataclass(frozen=True, slots=True)
 class Layout:
     """`staff_mm` is the height of a staff. `width_mm` None gives the natural width; otherwise
-    lines are broken to that width and, where `justified`, stretched to fill it.
+    lines are broken to that width and, where `justified`, stretched to fill it (a short last line
+    of several is left as it is). `air` spreads the notes of natural-width pictures.
     `ink` is any CSS colour; "currentColor" suits an SVG set into the page itself."""
 
     staff_mm: float = 8.0
     width_mm: float | None = None
     justified: bool = True
+    air: float = 0.25
     ink: str = INK
 
 
 PAPER = Layout(8.0, 186.0)  # the text width of A4 and US Letter sheets
-SPOT = Layout(7.4)
-PHONE = Layout(8.0, 92.0)
-CARD = Layout(6.0)
+SPOT = Layout(7.4, air=0.4)
+PHONE = Layout(7.0, 92.0)
+CARD = Layout(6.0, air=0.33)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,12 @@ def _drawn(mei: str, layout: Layout) -> tuple[str, float, float, tuple[Head, ...
     toolkit.setOptions(_options(layout))
     if not toolkit.loadData(mei):
         raise EngravingFailed("The music could not be read for engraving.")
-    flat = flatten(toolkit.renderToSVG(1), layout.ink)
+    raw = toolkit.renderToSVG(1)
+    if layout.width_mm and layout.justified and raw.count('class="system"') > 1:
+        toolkit.setOptions({"minLastJustification": _SHORT_LINE})
+        toolkit.redoLayout()
+        raw = toolkit.renderToSVG(1)
+    flat = flatten(raw, layout.ink)
     scale = layout.staff_mm / _STAFF_UNITS
     width, height = round(flat.width * scale, 2), round(flat.height * scale, 2)
     size = f'<svg width="{width}mm" height="{height}mm" '
@@ -110,7 +118,7 @@ def _options(layout: Layout) -> dict[str, Any]:
         "svgRemoveXlink": True,
         "xmlIdChecksum": True,
         "smuflTextFont": "none",
-        "spacingLinear": 0.25,
+        "spacingLinear": layout.air,
         "spacingNonLinear": 0.5,
         "measureMinWidth": 1,
         "fingeringScale": 0.85,

@@ -47,6 +47,9 @@ def _read(row: str) -> Pattern:
 
 BOWINGS: tuple[Pattern, ...] = tuple(_read(row) for row in _TABLE.strip().splitlines())
 
+# The usual first bowing of an arpeggio; common practice, no source.
+ARPEGGIO_BOWING = parse_pattern("3/8 (8 8 8)", name="three in a bow")
+
 
 def bowing(slug: str) -> Pattern:
     """One of the 26 by its slug. Raises MusicError naming the value."""

@@ -90,7 +90,9 @@ class _Writer:
         actual, normal = notes[0].value.tuplet
         if actual == normal:
             return body
-        return f'<tuplet num="{actual}" numbase="{normal}" bracket.visible="false">{body}</tuplet>'
+        # Below, so that the number of a triplet is never taken for a finger.
+        shown = f'num="{actual}" numbase="{normal}" num.place="below" bracket.visible="false"'
+        return f"<tuplet {shown}>{body}</tuplet>"
 
     def _note(self, note: Note) -> str:
         value = note.value
@@ -135,7 +137,9 @@ class _Writer:
         if self.fingers and note.finger is not None and not self.tied:
             self.marks.append(f'<fing startid="#{name}" place="above">{note.finger}</fing>')
         if self.strings and note.string:
-            self.marks.append(f'<dir startid="#{name}" place="below">{escape(note.string)}</dir>')
+            self.marks.append(
+                f'<dir startid="#{name}" place="below" vgrp="1">{escape(note.string)}</dir>'
+            )
         if note.slur_end and self.slur:
             self.marks.append(f'<slur startid="#{self.slur}" endid="#{name}" curvedir="below"/>')
             self.slur = ""

@@ -1,4 +1,4 @@
-"""The staves of the sheet, the Bench and the scale book: (MEI, text alternative) each.
+"""The staves of the sheet, the Bench and the scale book.
 
 Pure: what they give goes to `practice.engraving.engrave`.
 """
@@ -20,10 +20,11 @@ from practice.music.scales import Arpeggio, Form, Run, arpeggio, scale
 
 
 class Staff(NamedTuple):
-    """Music to engrave and its text alternative."""
+    """Music to engrave, its text alternative, and the same notes for the ear (`sounding`)."""
 
     mei: str
     alt: str
+    line: Line
 
 
 def scale_staff(
@@ -39,7 +40,7 @@ def scale_staff(
     The way down is shown only where its notes differ. `fixed`: the teacher's fingers by index.
     """
     run = scale(key, form, octaves)
-    return Staff(_bare(run, rules, fixed), run_text(run, octaves))
+    return _bare(run, rules, fixed, run_text(run, octaves))
 
 
 def arpeggio_staff(
@@ -52,7 +53,7 @@ def arpeggio_staff(
 ) -> Staff:
     """An arpeggio drawn as `scale_staff` draws a scale."""
     run = arpeggio(key, kind, octaves)
-    return Staff(_bare(run, rules, fixed), run_text(run, octaves, "arpeggio"))
+    return _bare(run, rules, fixed, run_text(run, octaves, "arpeggio"))
 
 
 def bowed_arpeggio_staff(
@@ -86,12 +87,12 @@ def bowing_card(
     line = exercise.line.first(1)
     name = pattern.name or "bowing"
     alt = f"{name[:1].upper()}{name[1:]}: {pattern_text(pattern)}."
-    return Staff(line_to_mei(line, fingers=False, end="single"), alt)
+    return Staff(line_to_mei(line, fingers=False, end="single"), alt, line)
 
 
 def excerpt_staff(excerpt: Line, title: str = "") -> Staff:
     """Bars of a piece as they stand, with the fingers and bows that are written in."""
-    return Staff(line_to_mei(excerpt, end="single"), line_text(excerpt, title))
+    return Staff(line_to_mei(excerpt, end="single"), line_text(excerpt, title), excerpt)
 
 
 def _exercise_staff(exercise: Exercise, octaves: int, bars: int | None) -> Staff:
@@ -99,7 +100,7 @@ def _exercise_staff(exercise: Exercise, octaves: int, bars: int | None) -> Staff
     line = exercise.line if bars is None else exercise.line.first(bars)
     end = "dbl" if whole else "single"
     mei = line_to_mei(_fewer_fingers(line), end=end)
-    return Staff(mei, exercise_text(exercise, octaves, bars))
+    return Staff(mei, exercise_text(exercise, octaves, bars), line)
 
 
 def _fewer_fingers(line: Line) -> Line:
@@ -111,7 +112,7 @@ def _fewer_fingers(line: Line) -> Line:
     return replace(line, bars=tuple(bars))
 
 
-def _bare(run: Run, rules: Rules, fixed: Mapping[int, int] | None) -> str:
+def _bare(run: Run, rules: Rules, fixed: Mapping[int, int] | None, alt: str) -> Staff:
     found = fingering(run.there_and_back, rules, fixed=fixed)
     rows: list[tuple[Pitch, ...]] = [run.up]
     if run.down != run.up[::-1]:
@@ -126,7 +127,7 @@ def _bare(run: Run, rules: Rules, fixed: Mapping[int, int] | None) -> str:
             notes.append(Note(Value(4), pitch, finger=place.finger, string=label))
         bars.append(Bar(tuple(notes)))
     line = Line(run.key, None, tuple(bars))
-    return line_to_mei(line, stems=False, strings=True, end="dbl")
+    return Staff(line_to_mei(line, stems=False, strings=True, end="dbl"), alt, line)
 
 
 __all__ = [
