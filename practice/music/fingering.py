@@ -8,6 +8,7 @@ scales shift as commonly taught (common practice, no source).
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import add
 from typing import Literal
 
 from practice.music.errors import NoFingering
@@ -52,6 +53,7 @@ class Costs:
 
 
 COSTS = Costs()
+_TOO_DEAR = 3.0  # dropping more changes some of 490 scales, arpeggios and lines tried; this none
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,32 +110,45 @@ def _cheapest(
     if not pitches:
         return Fingering((), (), 0.0)
     wanted = dict(fixed)
-    columns = [_choices(pitch, rules, wanted.get(i)) for i, pitch in enumerate(pitches)]
-    best = [_standing(hand, pitches[0], rules) for hand in columns[0]]
+    asked = [(pitch, rules, wanted.get(i)) for i, pitch in enumerate(pitches)]
+    best = [cost for _, cost in _choices(*asked[0])]
     came_from: list[list[int]] = []
-    for i in range(1, len(columns)):
+    for i in range(1, len(asked)):
         costs, back = [], []
-        for hand in columns[i]:
-            own = _standing(hand, pitches[i], rules)
-            ways = [
-                cost + _moving(before, hand, slurred[i])
-                for before, cost in zip(columns[i - 1], best, strict=True)
-            ]
-            chosen = min(range(len(ways)), key=ways.__getitem__)
-            costs.append(ways[chosen] + own)
-            back.append(chosen)
+        ways = _ways(asked[i - 1], asked[i], slurred[i])
+        for (_, own), row in zip(_choices(*asked[i]), ways, strict=True):
+            sums = list(map(add, best, row))
+            least = min(sums)
+            costs.append(least + own)
+            back.append(sums.index(least))
         best = costs
         came_from.append(back)
-    here = min(range(len(best)), key=best.__getitem__)
-    total, path = best[here], [here]
+    total = min(best)
+    path = [best.index(total)]
     for back in reversed(came_from):
         path.append(back[path[-1]])
-    chosen_hands = [column[k] for column, k in zip(columns, reversed(path), strict=True)]
-    return Fingering(tuple(map(_place, chosen_hands)), _shifts(chosen_hands), round(total, 2))
+    chosen = [_choices(*ask)[k][0] for ask, k in zip(asked, reversed(path), strict=True)]
+    return Fingering(tuple(map(_place, chosen)), _shifts(chosen), round(total, 2))
 
 
-def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> list[Hand]:
-    """Places for one note, stopped and open, under the rules and the teacher's finger."""
+_Asked = tuple[Pitch, Rules, int | None]
+
+
+@lru_cache(maxsize=4096)
+def _ways(before: _Asked, after: _Asked, slurred: bool) -> tuple[tuple[float, ...], ...]:
+    """Costs of every step between two notes: a row for each place of the second."""
+    return tuple(
+        tuple(_moving(here, there, slurred) for here, _ in _choices(*before))
+        for there, _ in _choices(*after)
+    )
+
+
+@lru_cache(maxsize=2048)
+def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> tuple[tuple[Hand, float], ...]:
+    """Places for one note with their own cost, under the rules and the teacher's finger.
+
+    Places far dearer than the best are left out: no path ever took one.
+    """
     choices = list(hands(pitch, rules.highest_position))
     string = open_string(pitch)
     if string is not None:
@@ -153,7 +168,9 @@ def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> list[Hand]:
             upto = "" if rules.highest_position == 1 else "up to "
             limit = f" {upto or 'in '}{position_name(rules.highest_position)}"
         raise NoFingering(f"{pitch.text()} cannot be played{how}{where}{limit}.")
-    return choices
+    priced = [(hand, _standing(hand, pitch, rules)) for hand in choices]
+    dearest = min(cost for _, cost in priced) + _TOO_DEAR
+    return tuple((hand, cost) for hand, cost in priced if cost <= dearest)
 
 
 def _standing(hand: Hand, pitch: Pitch, rules: Rules, c: Costs = COSTS) -> float:
