@@ -118,13 +118,17 @@ class Piece:
 
 @dataclass(frozen=True)
 class Exercise:
-    """One line of a pre-reader's back: book number or page in large, circles for each time."""
+    """One line of a pre-reader's back: the number in large, a ring for each time (5 at most).
+
+    `label` says what the number is: "number", "page", "bar".
+    """
 
     mark: str
     name: str
     number: str = ""
     text: str = ""
     times: int = 3
+    label: str = ""
 
 
 @dataclass(frozen=True)

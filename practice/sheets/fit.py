@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from practice.sheets.data import Paper, SheetData, Style
+from practice.sheets.data import Paper, Picture, Scale, SheetData, Spot, Style
 
 ROOM_MM = {Paper.A4: 280.0, Paper.LETTER: 264.4}  # page height less the margins in sheet.css
 MM_PER_PT = 25.4 / 72
@@ -67,15 +67,22 @@ BACKS = (
 LEAST_ROW = {Style.READER: 9.9, Style.PRE_READER: 15.4}
 TALLEST_ROW = {Style.READER: 13.0, Style.PRE_READER: 19.0}
 HEAD, TABLE_HEAD, BAND, TABLE_FOOT, FOOT = 28, 18, 7, 9, 26
-BACK_HEAD, HEADING, LINE = 17, 9, 5.4
+BACK_HEAD, HEADING, LINE, TEXT_WIDTH = 17, 9, 5.4, 186
 
 
 def first_fit(data: SheetData) -> Fit:
     """The loosest fit in which both sides should hold."""
     fronts = [step for step, fit in enumerate(FRONTS) if _rows_room_mm(data, fit) >= 0]
-    room = ROOM_MM[data.paper]
-    backs = [step for step, fit in enumerate(BACKS) if fit.k * _back_mm(data, fit.air) <= room - 2]
-    return Fit(min(fronts, default=len(FRONTS) - 1), min(backs, default=len(BACKS) - 1))
+    front = min(fronts, default=len(FRONTS) - 1)
+    over = max(0, len(data.listen_for) - LISTEN_ON_FRONT) if FRONTS[front].part_listen else 0
+    room = ROOM_MM[data.paper] - 3
+    backs = [
+        step
+        for step, fit in enumerate(BACKS)
+        if fit.k * (_back_mm(data, fit) + LINE * math.ceil(over * fit.k / 92) + 8 * bool(over))
+        <= room
+    ]
+    return Fit(front, min(backs, default=len(BACKS) - 1))
 
 
 def row_height_mm(data: SheetData, front: FrontFit) -> float:
@@ -105,27 +112,32 @@ def _rows_room_mm(data: SheetData, front: FrontFit) -> float:
     return ROOM_MM[data.paper] / front.k - 1 - around - LEAST_ROW[data.style] * _row_count(data)
 
 
-def _back_mm(data: SheetData, air: float) -> float:
+def _back_mm(data: SheetData, fit: BackFit) -> float:
+    air, wider = fit.air, 1 / fit.k  # smaller letters: more of them in a line
     if data.style is Style.PRE_READER:
-        return BACK_HEAD + sum(30 + 3 * air for _ in data.exercises)
-    height = BACK_HEAD
+        return BACK_HEAD + 9 + (18.5 + 10 * air) * len(data.exercises) + 12 * len(data.also)
+    height = float(BACK_HEAD)
     lines = [f"Etude: {data.etude.title} {data.etude.text}"] if data.etude else []
     lines += [f"{card.title} {card.text}" for card in data.also]
-    height += sum(8 * air + 3 + LINE * _lines(line, 84) for line in lines)
-    if data.scale:
-        height += HEADING + 1.2 * air + 5 * (_lines(data.scale.detail, 75) - 1)
-        for stave in data.scale.staves:
-            height += stave.picture.height_mm + 2.6 * air
-            height += (LINE + air if stave.heading or stave.source else 0) + (
-                6 if stave.after else 0
-            )
-    if data.pieces:
-        height += HEADING + 1 + 3.4 * air
+    height += sum(8 * air + 3 + LINE * _lines(line, 84 * wider) for line in lines)
+    height += _scale_mm(data.scale, air, wider) if data.scale else 0
+    height += HEADING + 1 + 3.4 * air if data.pieces else 0
     for piece in data.pieces:
-        height += 7 + 3 * air
-        for spot in piece.spots:
-            beside = 95 - (spot.picture.width_mm if spot.picture else 0) / 2
-            said = LINE * _lines(f"{spot.cue} {spot.instruction}", beside * 0.72)
-            drawn = spot.picture.height_mm if spot.picture else 0
-            height += 2.6 * air + max(drawn, said + (11.5 if spot.pegs else 0))
+        height += 7 + 3 * air + sum(_spot_mm(spot, air, wider) for spot in piece.spots)
     return height
+
+
+def _scale_mm(scale: Scale, air: float, wider: float) -> float:
+    height = HEADING + 1.2 * air + 5 * (_lines(scale.detail, 75 * wider) - 1)
+    for stave in scale.staves:
+        heading = LINE + air if stave.heading or stave.source else 0
+        after = LINE * _lines(stave.after, 92 * wider) + 0.8 * air if stave.after else 0
+        height += stave.picture.height_mm + 2.6 * air + heading + after
+    return height
+
+
+def _spot_mm(spot: Spot, air: float, wider: float) -> float:
+    picture = spot.picture or Picture("")
+    room = TEXT_WIDTH * wider - 21 - picture.width_mm
+    said = LINE * _lines(f"{spot.cue} {spot.instruction}", max(12.0, room * 0.47))
+    return 2.6 * air + max(picture.height_mm, said + (11.5 if spot.pegs else 0))

@@ -12,6 +12,7 @@ from django.utils import translation
 from practice.sheets.data import SheetData
 from practice.sheets.fit import BACKS, FRONTS, Fit, first_fit
 from practice.sheets.side import SheetView
+from practice.sheets.words import without_pictures
 from studio.web.pdf import Press, press
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def _html(views: list[SheetView]) -> str:
     if len(views) > 1:
         title = f"{len(views)} assignment sheets, {first.short_span}"
     with translation.override(first.language):
-        return render_to_string(
+        html = render_to_string(
             "sheets/sheets.html",
             {
                 "sheets": views,
@@ -72,6 +73,7 @@ def _html(views: list[SheetView]) -> str:
                 "language": first.language,
             },
         )
+    return without_pictures(html)
 
 
 def _lay_out(ready: Press, sheets: Sequence[SheetData], fits: Sequence[Fit]) -> Document:

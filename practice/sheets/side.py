@@ -7,6 +7,7 @@ from functools import cached_property
 
 from practice.sheets.data import Card, DayKind, Paper, Picture, Row, Session, SheetData, Style
 from practice.sheets.fit import LISTEN_ON_FRONT, Fit, row_height_mm
+from practice.sheets.ink import for_paper
 from practice.sheets.words import parted, shortened
 
 NAME_LIMIT, DETAIL_LIMIT = 34, 44
@@ -50,7 +51,8 @@ class Band:
 
 @dataclass(frozen=True)
 class PictureView:
-    """Sizes are text, so that no language writes them with a comma."""
+    """Sizes are text, so that no language writes them with a comma. Music that could not be
+    drawn has no name; its words are printed instead."""
 
     name: str
     alt: str
@@ -116,13 +118,12 @@ class SheetView:
 
     @property
     def back_template(self) -> str:
-        pre = self.data.style is Style.PRE_READER
-        return "sheets/back_pre_reader.html" if pre else "sheets/back.html"
+        return "sheets/back_pre_reader.html" if self.is_large else "sheets/back.html"
 
     @property
     def side_class(self) -> str:
         paper = "letter" if self.data.paper is Paper.LETTER else "a4"
-        return f"{paper} pre" if self.data.style is Style.PRE_READER else paper
+        return f"{paper} pre" if self.is_large else paper
 
     @property
     def name_class(self) -> str:
@@ -136,6 +137,10 @@ class SheetView:
             if length <= 44
             else "longest"
         )
+
+    @property
+    def is_large(self) -> bool:
+        return self.data.style is Style.PRE_READER
 
     @property
     def front_style(self) -> str:
@@ -172,7 +177,7 @@ class SheetView:
     def _picture(self, picture: Picture) -> PictureView:
         scale = self.fit.back.k
         return PictureView(
-            self._keep(picture.svg),
+            self._keep(for_paper(picture.svg)) if picture.svg else "",
             picture.alt,
             f"{picture.width_mm * scale:.2f}",
             f"{picture.height_mm * scale:.2f}",

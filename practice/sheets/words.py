@@ -7,6 +7,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 ELLIPSIS = "…"
+_EMOJI = re.compile("[\U0001f000-\U0001faff\u2600-\u2668\u2670-\u27bf\ufe0f\u200d\u20e3]+ ?")
 _STRESS = re.compile(r"\*(\S(?:[^*]*\S)?)\*")
 
 
@@ -56,6 +57,6 @@ def parted(text: str, limit: int) -> tuple[str, str]:
     return first, rest
 
 
-def with_stop(title: str) -> str:
-    """The title as the start of a line of text: closed with a full stop unless it closes itself."""
-    return title if not title or title[-1] in ".!?…:;" else f"{title}."
+def without_pictures(text: str) -> str:
+    """Without emoji, which no face on paper has."""
+    return _EMOJI.sub("", text)

@@ -14,3 +14,9 @@ register.filter("reading_direction", words.reading_direction)
 def stressed(text: str) -> SafeString:
     """`*word*` is printed as the stressed word; everything else is escaped."""
     return words.stressed(text)
+
+
+@register.filter
+def rings(times: int) -> str:
+    """A ring to colour for each time, at most five."""
+    return "○" * max(0, min(5, times))

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 VARIANT = "pdf/ua-1"
 PAPER_INK = "#201A15"
-MARKS = "marks"  # made here: a class for each mark, used as <span class="m scale">
+MARKS = "marks"  # made here: a class for each mark, used as <span class="m m-scale">
 GROUND_STYLES = ("fonts.css", MARKS)
 _MM_PER_PX = 25.4 / 96
 
@@ -128,7 +128,7 @@ def _style(name: str) -> CSS:
     static = settings.BASE_DIR / "static"
     if name == MARKS:
         text = "".join(
-            f".m.{path.stem}{{background-image:url(studio:mark/{path.stem})}}"
+            f".m-{path.stem}{{background-image:url(studio:mark/{path.stem})}}"
             for path in sorted((static / "marks").glob("*.svg"))
         )
     else:
