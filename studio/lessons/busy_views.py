@@ -49,7 +49,7 @@ def _page(request: StudioRequest, form: FileForm) -> HttpResponse:
         .annotate(count=Count("pk"), first=Min("starts"), last=Max("ends"))
         .order_by("source")
     )
-    context = {"form": form, "sources": sources, **SECTION}
+    context = {"form": form, "sources": sources, "room": "busy", **SECTION}
     status = 422 if form.is_bound else 200
     return render(request, "lessons/busy.html", context, status=status)
 

@@ -41,29 +41,30 @@ def week(request: StudioRequest, year: int = 0, month: int = 0, day: int = 0) ->
         "last": start + dt.timedelta(days=6),
         "before": start - WEEK,
         "after": start + WEEK,
-        "month_of": start + dt.timedelta(days=3),
         "today": today,
-        "now": clock.local_now(request.studio).time(),
         "term": Term.objects.of(request.studio).on(shown),
         "has_terms": Term.objects.of(request.studio).exists(),
         "make_ups": Lesson.objects.make_ups_owed(request.studio, today).count(),
+        "room": "week",
         **SECTION,
     }
     return render(request, "lessons/week.html", context)
 
 
 @require_GET
-def month(request: StudioRequest, year: int, month: int) -> HttpResponse:
-    first = day_of(year, month)
-    if not 1990 < year < 2100:
-        raise Http404("No lessons in that year.")
+def month(request: StudioRequest, year: int = 0, month: int = 0) -> HttpResponse:
+    """This month, or the one in the address."""
     today = clock.today(request.studio)
+    first = day_of(year, month) if year else today.replace(day=1)
+    if not 1990 < first.year < 2100:
+        raise Http404("No lessons in that year.")
     context = {
-        "weeks": month_page(request.studio, year, month, today),
+        "weeks": month_page(request.studio, first.year, first.month, today),
         "first": first,
         "before": add_months(first, -1),
         "after": add_months(first, 1),
         "today": today,
+        "room": "month",
         **SECTION,
     }
     return render(request, "lessons/month.html", context)

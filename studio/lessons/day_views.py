@@ -80,7 +80,7 @@ def make_ups(request: StudioRequest) -> HttpResponse:
         .exclude(makes_up=None)
         .select_related("student", "makes_up")
     )
-    context = {"owed": owed, "placed": placed, "today": today, **SECTION}
+    context = {"owed": owed, "placed": placed, "today": today, "room": "make-ups", **SECTION}
     return render(request, "lessons/make_ups.html", context)
 
 
@@ -113,4 +113,9 @@ def rules(request: StudioRequest) -> HttpResponse:
         form.save()
         messages.success(request, "Your rules are saved. Lessons already cancelled keep theirs.")
         return redirect("lessons:calendar")
-    return render(request, "lessons/rules.html", {"form": form, **SECTION}, status=answer(form))
+    return render(
+        request,
+        "lessons/rules.html",
+        {"form": form, "room": "rules", **SECTION},
+        status=answer(form),
+    )

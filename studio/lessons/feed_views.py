@@ -113,6 +113,7 @@ def address_list(request: StudioRequest) -> HttpResponse:
         "families": families,
         "link": link,
         "address": addresses.address(request, link),
+        "room": "addresses",
         "section": "Calendar",
     }
     return render(request, "lessons/addresses.html", context)

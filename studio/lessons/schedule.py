@@ -131,7 +131,10 @@ def add_slot(
                 f"No {slot.get_weekday_name()} from {first_day.day} {first_day:%B %Y} on "
                 "lies in a term. Make the term first, or begin earlier."
             )
-        return slot, _fill(studio, terms, today)
+        filled = _fill(studio, terms, today)
+        if filled.left_out and not filled.made:
+            raise Refused(f"{filled.left_out[0]} It is the same in the weeks after.")
+        return slot, filled
 
 
 def coming_terms(studio: Studio, today: dt.date) -> list[Term]:

@@ -20,6 +20,8 @@ from studio.people.models import Student
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
+MOST_TOLD = 4  # reasons on one page; they repeat from week to week
+
 
 @require_GET
 def slots(request: StudioRequest) -> HttpResponse:
@@ -35,6 +37,7 @@ def slots(request: StudioRequest) -> HttpResponse:
         "slots": running,
         "without": Student.objects.of(request.studio).learning().exclude(pk__in=with_slot),
         "today": today,
+        "room": "slots",
         **SECTION,
     }
     return render(request, "lessons/slots.html", context)
@@ -72,8 +75,11 @@ def tell(request: StudioRequest, filled: schedule.Filled) -> None:
     """What filling did, and each lesson that could not be made with its reason."""
     count = f"{filled.made} lesson{'' if filled.made == 1 else 's'}"
     messages.success(request, f"{count} planned.")
-    for sentence in filled.left_out:
+    for sentence in filled.left_out[:MOST_TOLD]:
         messages.warning(request, f"Not planned: {sentence}")
+    more = len(filled.left_out) - MOST_TOLD
+    if more > 0:
+        messages.warning(request, f"Not planned either: {more} more days like these.")
 
 
 @require_http_methods(GET_OR_POST)

@@ -43,6 +43,7 @@ def terms(request: StudioRequest) -> HttpResponse:
             "-starts"
         ),
         "today": today,
+        "room": "terms",
         **SECTION,
     }
     return render(request, "terms/terms.html", context)

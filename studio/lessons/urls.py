@@ -17,6 +17,7 @@ DAY = "<int:year>/<int:month>/<int:day>/"
 looking = [
     path("calendar/", calendar_views.week, name="calendar"),
     path(f"calendar/week/{DAY}", calendar_views.week, name="week"),
+    path("calendar/month/", calendar_views.month, name="this-month"),
     path("calendar/month/<int:year>/<int:month>/", calendar_views.month, name="month"),
     path(f"calendar/day/{DAY}", day_views.day, name="day"),
     path(f"calendar/day/{DAY}off/", day_views.off, name="day-off"),

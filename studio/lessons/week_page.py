@@ -21,19 +21,31 @@ DAY_OPENS, DAY_CLOSES = 14, 19  # hours drawn when a week is empty
 
 @dataclass
 class Block:
-    """A stretch of a day's column. kind: lesson, busy or gap; minutes are drawn minutes."""
+    """A stretch of a day's column: a lesson with all who share it, or a busy time.
 
-    kind: str
+    starts: minutes since midnight on the wall clock. drawn, gap: minutes of the block and of the
+    free stretch above it as they are drawn, in whole steps.
+    """
+
+    starts: int
     minutes: int
     names: str = ""
     lessons: list[Lesson] = field(default_factory=list)
     what: str = ""
-    starts: int = 0  # minutes since midnight on the wall clock
-    on_the_hour: bool = False
+    drawn: int = 0
+    gap: int = 0
 
     @property
-    def lesson(self) -> Lesson:
-        return self.lessons[0]
+    def lesson(self) -> Lesson | None:
+        return self.lessons[0] if self.lessons else None
+
+    @property
+    def gap_hours(self) -> int:
+        return self.gap // 60
+
+    @property
+    def gap_minutes(self) -> int:
+        return self.gap % 60
 
 
 @dataclass
@@ -47,8 +59,13 @@ class Day:
     outside: bool = False  # of the month shown
 
     @property
+    def in_order(self) -> list[Block]:
+        """All lessons of the day, whatever became of them, by time."""
+        return sorted([*self.standing, *self.lost], key=lambda block: block.starts)
+
+    @property
     def standing(self) -> list[Block]:
-        return [block for block in self.blocks if block.kind == "lesson"]
+        return [block for block in self.blocks if block.lessons]
 
 
 @dataclass
@@ -66,10 +83,10 @@ def week_page(studio: Studio, day: dt.date, today: dt.date) -> Week:
     """The week that holds the day; six queries."""
     dates = week_of(day, studio.week_start)
     days = _days(studio, dates, today)
-    spans = [_span(block) for one in days for block in one.blocks]
-    opens = min([start // 60 for start, _ in spans], default=DAY_OPENS)
-    closes = max([-(-end // 60) for _, end in spans], default=DAY_CLOSES)
-    opens, closes = min(opens, 23), min(max(closes, opens + 1), 24)
+    spans = [_span(block) for one in days for block in one.standing]
+    # A free hour before and after: room to see, and to drag a lesson into.
+    opens = max(min([start // 60 - 1 for start, _ in spans], default=DAY_OPENS), 0)
+    closes = min(max([-(-end // 60) + 1 for _, end in spans], default=DAY_CLOSES), 24)
     for one in days:
         one.blocks = _column(one.blocks, opens * 60, closes * 60)
     return Week(days, opens, closes)
@@ -105,8 +122,9 @@ def _days(studio: Studio, dates: list[dt.date], today: dt.date, *, busy: bool = 
         for date in dates
     }
     for block in lesson_blocks(rows, names):
-        target = days[block.lesson.date]
-        (target.lost if block.lesson.fell_out else target.blocks).append(block)
+        first_row = block.lessons[0]
+        target = days[first_row.date]
+        (target.lost if first_row.fell_out else target.blocks).append(block)
     if busy:
         _add_busy(studio, days)
     return list(days.values())
@@ -124,7 +142,7 @@ def lesson_blocks(rows: Iterable[Lesson], names: dict[int, str]) -> list[Block]:
         said = " and ".join(names.get(row.student_id, row.student.given_name) for row in lessons)
         first = lessons[0]
         starts = first.starts.hour * 60 + first.starts.minute
-        blocks.append(Block("lesson", first.minutes, said, lessons, starts=starts))
+        blocks.append(Block(starts, first.minutes, said, lessons))
     return blocks
 
 
@@ -139,7 +157,7 @@ def _add_busy(studio: Studio, days: dict[dt.date, Day]) -> None:
             start = _wall_minutes(row.starts.astimezone(zone), midnight)
             end = _wall_minutes(row.ends.astimezone(zone), midnight)
             if start < end:
-                day.blocks.append(Block("busy", end - start, what=str(row), starts=start))
+                day.blocks.append(Block(start, end - start, what=str(row)))
 
 
 def _wall_minutes(local: dt.datetime, midnight: dt.datetime) -> int:
@@ -153,28 +171,24 @@ def _span(block: Block) -> tuple[int, int]:
 
 
 def _column(blocks: list[Block], opens: int, closes: int) -> list[Block]:
-    """The day from opening to closing without a hole: gaps are cut at full hours."""
-    column: list[Block] = []
+    """The day from its opening on, each block with the gap above it.
+
+    A busy time is cut to what is shown, and drops out where lessons or others cover it.
+    """
+    column = []
     at = opens
     for block in sorted(blocks, key=_span):
         start, end = (_stepped(minute) for minute in _span(block))
-        if end <= at:
-            continue
-        column += _gaps(at, max(start, at))
-        at = max(start, at)
-        block.minutes = max(end - at, STEP)
+        if not block.lessons:
+            end = min(end, closes)
+            if end <= max(at, start):
+                continue
+        block.gap = max(start - at, 0)
+        at += block.gap
+        block.drawn = max(end - at, STEP)
+        at += block.drawn
         column.append(block)
-        at += block.minutes
-    return column + _gaps(at, closes)
-
-
-def _gaps(start: int, end: int) -> list[Block]:
-    gaps = []
-    while start < end:
-        stop = min(end, start - start % 60 + 60)
-        gaps.append(Block("gap", stop - start, on_the_hour=start % 60 == 0))
-        start = stop
-    return gaps
+    return column
 
 
 def _stepped(minute: int) -> int:

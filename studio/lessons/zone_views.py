@@ -33,12 +33,12 @@ class ZoneForm(PlainForm, forms.Form):
     keep = forms.ChoiceField(
         label="What happens to lessons still to come?",
         choices=[
-            ("wall", "They stay at their time on the wall: I teach in the new place"),
-            ("instant", "They stay at their moment: families keep their time, my clock shows another"),
+            ("wall", "They stay at their time of day: I teach where I now live"),
+            ("instant", "They stay when they are for the families: my clock shows another time"),
         ],
         widget=forms.RadioSelect,
         error_messages={"required": "Say what happens to lessons still to come."},
-    )  # fmt: skip
+    )
 
     def __init__(self, *args: Any, now: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
