@@ -40,10 +40,16 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """`number` is the printed bar number, "" where none is printed."""
+    """`number` is the printed bar number, "" where none is printed. `key` and `metre` are set
+    where they change; `ending` is the number over a first or second ending."""
 
     notes: tuple[Note, ...]
     number: str = ""
+    key: Key | None = None
+    metre: Metre | None = None
+    repeat_start: bool = False
+    repeat_end: bool = False
+    ending: str = ""
 
     @property
     def quarters(self) -> Fraction:
@@ -66,6 +72,15 @@ class Line:
     def pitches(self) -> tuple[Pitch, ...]:
         """Pitches of the sounding notes, in order (the written note of a double stop first)."""
         return tuple(note.pitch for note in self.notes if note.pitch)
+
+    @property
+    def signatures(self) -> tuple[tuple[Key, Metre | None], ...]:
+        """Key and metre in force in each bar."""
+        found, key, metre = [], self.key, self.metre
+        for bar in self.bars:
+            key, metre = bar.key or key, bar.metre or metre
+            found.append((key, metre))
+        return tuple(found)
 
     def first(self, count: int) -> "Line":
         """The first bars; a slur or tie that runs on is cut at the edge."""

@@ -12,6 +12,7 @@ from practice.music.beams import beamed
 from practice.music.keys import Key
 from practice.music.line import Bar, Line, Note
 from practice.music.pitch import Pitch
+from practice.music.rhythm import Metre
 
 _HEAD = (
     '<?xml version="1.0" encoding="UTF-8"?>'
@@ -32,28 +33,54 @@ _BOW = {"down": "dnbow", "up": "upbow"}
 
 
 def line_to_mei(
-    line: Line, *, stems: bool = True, fingers: bool = True, strings: bool = False, end: str = "end"
+    line: Line,
+    *,
+    stems: bool = True,
+    fingers: bool = True,
+    strings: bool = False,
+    numbers: bool = False,
+    end: str = "end",
 ) -> str:
     """The line as one MEI document.
 
-    `stems` False prints heads only; `fingers` and `strings` print what the notes carry. `end` is
-    the last bar line: "end", "dbl" or "single".
+    `stems` False prints heads only; `fingers` and `strings` print what the notes carry, `numbers`
+    the bar numbers. `end` is the last bar line: "end", "dbl" or "single".
     """
     writer = _Writer(line.key, stems=stems, fingers=fingers, strings=strings)
     bars = "".join(
-        writer.measure(bar, number, line, end if number == len(line.bars) else "single")
-        for number, bar in enumerate(line.bars, start=1)
+        _changes(bar, number) + writer.measure(bar, number, metre, _right(line, number, end))
+        for number, (bar, (_, metre)) in enumerate(
+            zip(line.bars, line.signatures, strict=True), start=1
+        )
     )
-    count = line.key.signature
-    signature = f"{abs(count)}{'s' if count > 0 else 'f'}" if count else "0"
-    metre = ""
-    if line.metre:
-        metre = f' meter.count="{line.metre.count}" meter.unit="{line.metre.unit}"'
     return (
-        f'{_HEAD}<scoreDef mnum.visible="false"><staffGrp><staffDef n="1" lines="5" '
-        f'clef.shape="G" clef.line="2" keysig="{signature}"{metre}/></staffGrp></scoreDef>'
-        f"<section>{bars}{_TAIL}"
+        f'{_HEAD}<scoreDef mnum.visible="{str(numbers).lower()}"><staffGrp><staffDef n="1" '
+        f'lines="5" clef.shape="G" clef.line="2"{_key(line.key)}{_metre(line.metre)}/></staffGrp>'
+        f"</scoreDef><section>{bars}{_TAIL}"
     )
+
+
+def _key(key: Key | None) -> str:
+    if key is None:
+        return ""
+    count = key.signature
+    return f' keysig="{abs(count)}{"s" if count > 0 else "f"}"' if count else ' keysig="0"'
+
+
+def _metre(metre: Metre | None) -> str:
+    return f' meter.count="{metre.count}" meter.unit="{metre.unit}"' if metre else ""
+
+
+def _changes(bar: Bar, number: int) -> str:
+    if number == 1 or not (bar.key or bar.metre):
+        return ""
+    return f"<scoreDef{_key(bar.key)}{_metre(bar.metre)}/>"
+
+
+def _right(line: Line, number: int, end: str) -> str:
+    if line.bars[number - 1].repeat_end:
+        return "rptend"
+    return end if number == len(line.bars) else "single"
 
 
 class _Writer:
@@ -67,16 +94,18 @@ class _Writer:
         self.tied = ""  # id of a note tied to the next
         self.kept: dict[tuple[str, int], int] = {}  # alterations in force in this bar
 
-    def measure(self, bar: Bar, number: int, line: Line, right: str) -> str:
-        self.kept = {}
+    def measure(self, bar: Bar, number: int, metre: Metre | None, right: str) -> str:
+        self.kept, self.key = {}, bar.key or self.key
         self.marks: list[str] = []
-        groups = beamed(bar.notes, line.metre) if self.stems else [[n] for n in bar.notes]
+        groups = beamed(bar.notes, metre) if self.stems else [[n] for n in bar.notes]
         layer = "".join(self._group(group) for group in groups)
-        name = escape(bar.number or str(number))
-        return (
-            f'<measure xml:id="m{number}" n="{name}" right="{right}"><staff n="1"><layer n="1">'
-            f"{layer}</layer></staff>{''.join(self.marks)}</measure>"
+        printed = f' n="{escape(bar.number)}"' if bar.number else ""
+        left = ' left="rptstart"' if bar.repeat_start else ""
+        measure = (
+            f'<measure xml:id="m{number}"{printed}{left} right="{right}">'
+            f'<staff n="1"><layer n="1">{layer}</layer></staff>{"".join(self.marks)}</measure>'
         )
+        return f'<ending n="{escape(bar.ending)}">{measure}</ending>' if bar.ending else measure
 
     def _group(self, group: Sequence[Note]) -> str:
         """Notes under one beam, with tuplets inside it; a single note stands alone."""
