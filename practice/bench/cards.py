@@ -60,9 +60,7 @@ def _in_order(
     return [each for each in wished if each in known]
 
 
-def _different(
-    ids: list[str], chosen: Collection[str], known: Mapping[str, Bowed]
-) -> list[str]:
+def _different(ids: list[str], chosen: Collection[str], known: Mapping[str, Bowed]) -> list[str]:
     """Two spots can have the same bowing: the one on the scale stands for both, else the first."""
     chosen_codes = {known[each].pattern.code for each in chosen if each in known}
     found: dict[str, str] = {}

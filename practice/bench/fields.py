@@ -9,7 +9,8 @@ from django import forms
 from practice.repertoire.models import FASTEST, SLOWEST, Work
 from studio.people.models import MOST_MINUTES_A_DAY
 
-KEEP, OTHER = "keep", "other"
+# Values of a choice; "first" takes what is chosen where nothing is in hand yet, and may be empty.
+KEEP, OTHER, FIRST = "keep", "other", "first"
 
 
 class TempoField(forms.IntegerField):

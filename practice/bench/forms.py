@@ -8,7 +8,7 @@ from typing import Any, cast
 from django import forms
 from django.db.models import QuerySet
 
-from practice.bench.fields import KEEP, OTHER, MinutesField, WorkField, choices_of
+from practice.bench.fields import FIRST, KEEP, OTHER, MinutesField, WorkField, choices_of
 from practice.music.keys import ALL_KEYS, MINOR, Key, parse_key
 from practice.plans.hand import HandEtude, HandScale
 from practice.repertoire.models import (
@@ -62,11 +62,14 @@ class WeekForm(PlainForm, forms.Form):
         days: tuple[dt.date, ...],
         favourites: QuerySet[Favourite],
         ideas: QuerySet[Idea],
+        in_turn: str = "in turn",
         **kwargs: Any,
     ) -> None:
         self.days = days
         super().__init__(*args, **kwargs)
-        choices_of(self, "favourite").queryset = favourites
+        favourite = choices_of(self, "favourite")
+        favourite.queryset = favourites
+        favourite.empty_label = in_turn
         choices_of(self, "idea").queryset = ideas
         for number, day in enumerate(days):
             self.fields[f"minutes_{number}"] = MinutesField(f"{day:%A}")
@@ -125,7 +128,9 @@ class ScaleForm(PlainForm, forms.Form):
         move = self.cleaned_data.get("move") or KEEP
         if move == KEEP:
             return cleaned
-        wanted = self.cleaned_data.get("key", "") if move == OTHER else move
+        wanted = self.cleaned_data.get("key", "") if move in (OTHER, FIRST) else move
+        if not wanted and move == FIRST:
+            return cleaned
         if not wanted:
             self.add_error("key", "Choose the key she moves on to.")
             return cleaned
@@ -142,7 +147,7 @@ class ScaleForm(PlainForm, forms.Form):
         if wanted is None:
             return (now.key, now.form, now.octaves) if now else None
         octaves = now.octaves if now else 1
-        if self.cleaned_data.get("move") == OTHER:
+        if self.cleaned_data.get("move") in (OTHER, FIRST):
             octaves = self.cleaned_data.get("octaves") or octaves
         return wanted.name, self._form_of(wanted), octaves
 
@@ -150,7 +155,8 @@ class ScaleForm(PlainForm, forms.Form):
         """A minor key keeps the form that was practised; the first one is harmonic."""
         if wanted.mode != MINOR:
             return ScaleInHand.Form.MAJOR
-        named = self.cleaned_data.get("form") if self.cleaned_data.get("move") == OTHER else ""
+        chose = self.cleaned_data.get("move") in (OTHER, FIRST)
+        named = self.cleaned_data.get("form") if chose else ""
         before = self.now.form if self.now and self.now.form != ScaleInHand.Form.MAJOR else ""
         return named or before or ScaleInHand.Form.HARMONIC
 
@@ -168,26 +174,25 @@ class EtudeForm(PlainForm, forms.Form):
         self,
         *args: Any,
         now: HandEtude | None,
-        following: Work | None,
         works: QuerySet[Work],
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
-        self.now, self.following = now, following
+        self.now, self.works = now, works
         choices_of(self, "work").queryset = works
 
     def clean(self) -> dict[str, Any] | None:
         cleaned = super().clean()
         move = self.cleaned_data.get("move") or KEEP
         chosen = None
-        if move == OTHER:
+        if move in (OTHER, FIRST):
             chosen = self.cleaned_data.get("work")
-            if chosen is None and "work" not in self.errors:
+            if move == OTHER and chosen is None and "work" not in self.errors:
                 self.add_error("work", "Choose the etude to move on to.")
         elif move != KEEP:
-            chosen = self.following if self.following and move == str(self.following.pk) else None
+            chosen = self.works.filter(pk=move).first() if move.isdecimal() else None
             if chosen is None:
-                self.add_error("move", f"“{move}” is not the next etude; choose it again.")
+                self.add_error("move", f"“{move}” is no etude; choose again.")
         self.cleaned_data["chosen"] = chosen
         return cleaned
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.http import QueryDict
 from django.utils.datastructures import MultiValueDict
 
 from practice.bench.decision import (
@@ -24,6 +26,7 @@ from practice.bench.forms import EtudeForm, ScaleForm, WeekForm
 from practice.bench.piece_forms import NewPieceForm, NewSpotForm, PieceForm, SpotForm, staying
 from practice.bench.state import Bench
 from practice.bench.wishes import Wishes
+from practice.music import metronome
 from practice.planning.shares import shares
 from practice.plans.generate import Wanted
 from practice.plans.hand import Hand, HandPiece
@@ -74,6 +77,7 @@ class PageForm:
         files: MultiValueDict[str, UploadedFile] | None = None,
     ) -> None:
         self.bench, self.hand = bench, bench.hand
+        data = stepped(data) if data is not None else None
         self.data: Mapping[str, Any] = data if data is not None else {}
         self.week = WeekForm(
             data,
@@ -81,6 +85,7 @@ class PageForm:
             days=bench.week.days,
             favourites=bench.favourites,
             ideas=bench.ideas,
+            in_turn=_in_turn(bench),
             initial=_week_initial(bench),
         )
         self.scale = ScaleForm(
@@ -92,7 +97,6 @@ class PageForm:
         self.etude = EtudeForm(
             data,
             now=self.hand.etude,
-            following=bench.following_etude,
             works=bench.works.etudes(),
             initial=_etude_initial(self.hand),
         )
@@ -180,6 +184,20 @@ class PageForm:
         return EtudeChoice(work, lines, cue) if work else None
 
 
+def stepped(data: Mapping[str, Any]) -> Mapping[str, Any]:
+    """One tempo a mark slower or faster, where the browser has no script to do it."""
+    form, _, way = str(data.get("step", "")).partition(":")
+    now, wanted = str(data.get(f"{form}-now", "")), str(data.get(f"{form}-wanted", ""))
+    if not isinstance(data, QueryDict) or not now.isdecimal() or way not in ("up", "down"):
+        return data
+    tempo = metronome.step_up(int(now)) if way == "up" else metronome.step_down(int(now))
+    if way == "up" and wanted.isdecimal():
+        tempo = max(int(now), min(tempo, int(wanted)))
+    changed = data.copy()
+    changed[f"{form}-now"] = str(tempo)
+    return changed
+
+
 def scaled(minutes: tuple[int, ...], total: int) -> tuple[int, ...]:
     """The same week with another sum: days off stay off, every other day keeps its share.
 
@@ -243,6 +261,16 @@ def _week_initial(bench: Bench) -> dict[str, Any]:
         "shown": sum(minutes),
         "by_hand": ",".join(map(str, minutes)),
     } | {f"minutes_{number}": each or "" for number, each in enumerate(minutes)}
+
+
+def _in_turn(bench: Bench) -> str:
+    """What the choice means that leaves the favourite to the builder: longest unplayed first."""
+    favourites = bench.hand.favourites
+    if not favourites:
+        return "none yet"
+    played, never = bench.past.played, dt.date.min
+    first = min(favourites, key=lambda each: played.get(f"favourite:{each.id}", never))
+    return f"in turn, {first.title} first" if len(favourites) > 1 else f"in turn: {first.title}"
 
 
 def _scale_initial(hand: Hand) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from django.utils.formats import date_format
@@ -12,7 +13,7 @@ from practice.bench.cards import Card
 from practice.bench.page_form import PageForm
 from practice.bench.state import Bench
 from practice.bench.week_view import slider_most, week_view
-from practice.engraving.engrave import CARD, EngravingFailed, Layout
+from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
 from practice.music.errors import MusicError
@@ -26,7 +27,8 @@ from practice.sheets.assemble import clock, long_day
 from practice.sheets.pictures import key_of
 
 WEEKS_AS_DOTS = 8
-PREVIEW = Layout(6.4, 104.0)
+CARD = Layout(7.0, None)
+WHOLE, HALF = Layout(6.2, 106.0), Layout(6.2, 51.0)
 
 
 @dataclass(frozen=True)
@@ -107,14 +109,13 @@ def next_lesson(bench: Bench) -> str:
 
 def card_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
     """The offered bowings, drawn in the scale's own key."""
-    chosen = scale.bowings if scale else ()
     key = key_of(scale) if scale else None
+    if scale is None or key is None:
+        return []
     found = []
     for card in page.bench.cards:
-        made = (
-            _drawn(Spec("card", key, scale.form, 1, card.bowed.pattern)) if key and scale else None
-        )
-        found.append(CardChoice(card, made, card.id in chosen))
+        made = _drawn(Spec("card", key, scale.form, 1, card.bowed.pattern))
+        found.append(CardChoice(card, made, card.id in scale.bowings))
     return found
 
 
@@ -124,14 +125,16 @@ def chosen_music(page: PageForm, hand: Hand) -> list[Picture]:
     key = key_of(scale) if scale else None
     if scale is None or key is None:
         return []
+    chosen = [card.bowed.pattern for card in page.bench.cards if card.id in scale.bowings]
+    bars, layout = (1, HALF) if len(chosen) > 1 else (2, WHOLE)
     found = [
-        _drawn(Spec("bowing", key, scale.form, scale.octaves, card.bowed.pattern, 2), PREVIEW)
-        for card in page.bench.cards
-        if card.id in scale.bowings
+        _drawn(Spec("bowing", key, scale.form, scale.octaves, pattern, bars), layout)
+        for pattern in chosen
     ]
     return [each for each in found if each is not None]
 
 
+@lru_cache(maxsize=512)
 def _drawn(spec: Spec, layout: Layout = CARD) -> Picture | None:
     try:
         return picture(spec, layout)

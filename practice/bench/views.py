@@ -53,7 +53,7 @@ def preview(request: StudioRequest, pk: int) -> HttpResponse:
     trouble = Trouble() if page.is_valid() else Trouble(page.problems)
     if not wants_fragment(request):
         return _page(request, page, trouble, seen=request.POST.get("seen", ""))
-    context = week_context(page) | {"trouble": trouble}
+    context = week_context(page) | {"trouble": trouble, "answering": True}
     return render(request, "bench/answer.html", context, status=trouble.status)
 
 

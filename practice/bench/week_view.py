@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.formats import date_format
 from django.utils.text import get_text_list
 
-from practice.planning.types import DayPlan, WeekPlan
+from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand
+from practice.plans.weeks import days_from
 from practice.repertoire.models import Idea
 from practice.sheets.assemble import GridRow, grid_rows, long_day
 from practice.sheets.data import Row
 
+IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
 SLIDER_STEP = 10
+# As the plan builder names them at the start of a sentence; 1 January 2024 was a Monday.
+DAY_NAMES = frozenset(f"{day:%A}" for day in days_from(dt.date(2024, 1, 1)))
+NOTHING_YET = "Nothing is in hand yet: choose a key, an etude or a piece, and the week fills."
 REST_ROW = 1  # the row that carries the sign of a day off
 
 
@@ -42,6 +48,7 @@ class WeekRow:
     cells: tuple[Cell, ...]
     why: tuple[str, ...]
     which: str = ""
+    detail: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,23 +89,35 @@ def week_view(plan: WeekPlan, hand: Hand, idea: Idea | None) -> WeekView:
             )
             which = _which(each, hand)
             which = "" if which in (row.which for row in rows) else which
-            rows.append(WeekRow(each.row, cells, tuple(_why(each, plan.days)), which))
+            why = tuple(_why(each, plan.days))
+            rows.append(WeekRow(each.row, cells, why, which, _detail(each)))
         sessions.append(WeekSession(name, tuple(rows)))
     return WeekView(
         days=tuple(_head(day) for day in plan.days),
         sessions=tuple(sessions),
         total=plan.minutes,
         sentence=_sentence(plan),
-        unmet=plan.unmet,
+        unmet=tuple(_told_once(plan.unmet)) if _anything(hand) else (NOTHING_YET,),
         cautions=(*plan.cautions, *_notes(plan.days)),
         waiting=tuple(_never(plan.days, shown)),
     )
+
+
+def _anything(hand: Hand) -> bool:
+    return bool(hand.scale or hand.etude or hand.pieces)
 
 
 def slider_most(usual: int, total: int) -> int:
     """Twice the usual week, and never less than what the week has now."""
     most = max(2 * usual, total, 6 * SLIDER_STEP)
     return -(-most // SLIDER_STEP) * SLIDER_STEP
+
+
+def _detail(each: GridRow) -> str:
+    """What the row is, in full where the sheet has to be short."""
+    if each.items[0].part in IN_FULL:
+        return ", ".join(dict.fromkeys(item.title for item in each.items))
+    return each.row.detail
 
 
 def _which(each: GridRow, hand: Hand) -> str:
@@ -126,6 +145,22 @@ def _sentence(plan: WeekPlan) -> str:
     minutes = f"{plan.minutes} minutes" if plan.minutes != 1 else "1 minute"
     rest = f"{get_text_list(off, 'and')} off" if off else "no day off"
     return f"{minutes}, {rest}."
+
+
+def _told_once(sentences: Sequence[str]) -> list[str]:
+    """What is the matter with several days is told of the first one."""
+    found: dict[str, list[str]] = {}
+    for each in sentences:
+        day, _, rest = each.partition(" ")
+        found.setdefault(rest if day in DAY_NAMES else each, []).append(each)
+    return [_with_others(same) for same in found.values()]
+
+
+def _with_others(same: list[str]) -> str:
+    others = len(same) - 1
+    if not others:
+        return same[0]
+    return f"{same[0]} The same on {others} more day{'s' if others > 1 else ''}."
 
 
 def _notes(days: Sequence[DayPlan]) -> list[str]:

@@ -37,6 +37,13 @@ class HandEtude:
     lines: str = ""
     cue: str = ""
 
+    @property
+    def short(self) -> str:
+        """ "Wohlfahrt no. 2", where the row is narrow."""
+        if not self.number or not self.composer:
+            return self.title
+        return f"{self.composer.split()[-1]} no. {self.number}"
+
 
 @dataclass(frozen=True)
 class HandSpot:

@@ -38,25 +38,33 @@ def week_at_hand(student: Student, today: dt.date) -> Week:
 
     A lesson counts from its own day on, so that the week is decided at its end.
     """
-    lesson = (
-        Lesson.objects.standing()
-        .filter(student=student, date__lte=today, date__gt=today - dt.timedelta(days=DAYS))
-        .order_by("-date", "-starts")
-        .first()
-    )
-    running = Assignment.objects.filter(
-        student=student, starts__lte=today, starts__gt=today - dt.timedelta(days=DAYS)
-    ).first()
-    after_lesson = lesson.date + dt.timedelta(days=1) if lesson else None
-    begun = [day for day in (after_lesson, running and running.starts) if day]
-    starts = max(begun, default=today)
-    return week_from(student, starts, lesson if starts == after_lesson else None)
+    since = today - dt.timedelta(days=DAYS - 1)
+    around = _lessons(student, since, today + dt.timedelta(days=DAYS))
+    latest = max((each for each in around if each.date <= today), key=_when, default=None)
+    running = Assignment.objects.filter(student=student, starts__range=(since, today))
+    begun = list(running.values_list("starts", flat=True))
+    after_lesson = latest.date + dt.timedelta(days=1) if latest else None
+    starts = max([*begun, *([after_lesson] if after_lesson else [])], default=today)
+    return _week(starts, latest if starts == after_lesson else None, around)
 
 
 def week_from(student: Student, starts: dt.date, lesson: Lesson | None = None) -> Week:
     last = starts + dt.timedelta(days=DAYS - 1)
-    inside = Lesson.objects.standing().filter(student=student, date__range=(starts, last))
-    return Week(starts, lesson, tuple(inside))
+    return _week(starts, lesson, _lessons(student, starts, last))
+
+
+def _lessons(student: Student, first: dt.date, last: dt.date) -> list[Lesson]:
+    found = Lesson.objects.standing().filter(student=student, date__range=(first, last))
+    return list(found)
+
+
+def _when(lesson: Lesson) -> tuple[dt.date, dt.time]:
+    return lesson.date, lesson.starts
+
+
+def _week(starts: dt.date, lesson: Lesson | None, around: list[Lesson]) -> Week:
+    days = days_from(starts)
+    return Week(starts, lesson, tuple(each for each in around if each.date in days))
 
 
 def usual_minutes(student: Student, week: Week) -> tuple[int, ...]:

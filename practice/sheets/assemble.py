@@ -174,6 +174,8 @@ def _detail(items: list[Item], hand: Hand, idea: Idea | None) -> str:
         return "in turn, see below"
     if part is Part.EXPLORE and idea:
         return shortened(idea.title)
+    if part is Part.ETUDE and hand.etude:
+        return shortened(hand.etude.short)
     return shortened(items[0].title)
 
 
@@ -272,9 +274,15 @@ def _spot(spot: HandSpot) -> sheet.Spot:
 
 
 def cue_and_rest(what: str) -> tuple[str, str]:
-    """What to do, parted after its first stop: the first words are printed bold."""
-    found = re.match(r"([^.,;:]{3,}?[.,;:])\s+(.+)", what)
-    return (found[1], found[2]) if found else (what, "")
+    """What to do, parted after its first stop: the first words are printed bold.
+
+    A comma parts only where there is no stronger stop.
+    """
+    what = what[:1].upper() + what[1:]
+    found = re.match(r"(.{3,}?[.;:])\s+(.+)", what) or re.match(r"(.{3,}?,)\s+(.+)", what)
+    if found is None:
+        return (what if what.endswith((".", "!", "?")) else f"{what}."), ""
+    return found[1], found[2] if found[2].endswith((".", "!", "?")) else f"{found[2]}."
 
 
 def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:

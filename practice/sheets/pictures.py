@@ -15,6 +15,7 @@ from practice.sheets import data as sheet
 from practice.sheets.bowed import BY_SLUG, Bowed
 
 BARS_SHOWN = 3
+ONE_BAR = Layout(SPOT.staff_mm, 58.0)
 ARPEGGIO_BOWING = "slur3"
 CLIMB = "Keep climbing to the top, then come down the same way."
 
@@ -54,7 +55,8 @@ def scale_staves(scale: HandScale, bowings: tuple[Bowed, ...]) -> tuple[sheet.St
 def spot_picture(spot: HandSpot) -> sheet.Picture | None:
     if not spot.excerpt:
         return None
-    return _picture(Spec("excerpt", abc=spot.excerpt), SPOT)
+    layout = ONE_BAR if spot.first_bar == spot.last_bar else SPOT
+    return _picture(Spec("excerpt", abc=spot.excerpt), layout)
 
 
 def _stave(spec: Spec, heading: str = "", source: str = "", after: str = "") -> sheet.Stave | None:

@@ -50,7 +50,10 @@
       if (name === "scale-bowings") {
         limitBowings();
       } else if (name in moveTo) {
-        form.querySelector(`input[name=${moveTo[name]}][value=other]`).checked = true;
+        const other = form.querySelector(`input[name=${moveTo[name]}][value=other]`);
+        if (other) {
+          other.checked = true;
+        }
       } else if (name === "week") {
         form.querySelector(".slide output b").textContent = value;
       }
