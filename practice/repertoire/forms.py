@@ -14,6 +14,7 @@ from practice.repertoire.changes import Refused
 from practice.repertoire.excerpts import picture_of, read_bars
 from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
 from studio.access.models import Studio
+from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
 
@@ -257,5 +258,5 @@ class IdeaForm(PlainForm, ModelForm[Idea]):
 
 def not_in_the_future(day: dt.date, today: dt.date) -> dt.date:
     if day > today:
-        raise forms.ValidationError(f"{day.isoformat()} is still to come.")
+        raise forms.ValidationError(f"{long_day(day)} is still to come.")
     return day

@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from studio.access.models import Studio
 
 SLOWEST, FASTEST = 20, 300
-tempo_limits = [MinValueValidator(SLOWEST), MaxValueValidator(FASTEST)]
+TOO_LITTLE = "%(show_value)s is too little; at least %(limit_value)s."
+TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
+tempo_limits = [MinValueValidator(SLOWEST, TOO_LITTLE), MaxValueValidator(FASTEST, TOO_MUCH)]
 
 
 class WorkQuerySet(models.QuerySet["Work"]):
@@ -61,7 +63,9 @@ class Work(models.Model):
     kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.PIECE)
     techniques = models.JSONField(default=list, blank=True, help_text="A list of short words.")
     difficulty = models.PositiveSmallIntegerField(
-        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(10)]
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1, TOO_LITTLE), MaxValueValidator(10, TOO_MUCH)],
     )
     sure = models.CharField(max_length=8, choices=Sure.choices, default=Sure.OWN)
     source = models.CharField(max_length=300, blank=True)
@@ -162,8 +166,8 @@ class Spot(models.Model):
         SOLVED = "solved", "solved"
 
     piece = models.ForeignKey(PieceInHand, on_delete=models.CASCADE, related_name="spots")
-    first_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
-    last_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999)])
+    first_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999, TOO_MUCH)])
+    last_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999, TOO_MUCH)])
     what = models.CharField(max_length=200, validators=[one_line])
     tempo_now = models.PositiveSmallIntegerField(default=60, validators=tempo_limits)
     tempo_goal = models.PositiveSmallIntegerField(default=80, validators=tempo_limits)

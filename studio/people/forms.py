@@ -8,10 +8,10 @@ from typing import Any
 from django import forms
 from django.db import transaction
 from django.forms import BoundField
-from django.utils.formats import date_format
 
 from studio.access.models import Studio
 from studio.people.models import WEEKDAYS, Family, Guardian, Student, one_line
+from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
 
@@ -74,9 +74,9 @@ class RoutineForm(PlainForm, ModelForm[Student]):
     def clean_birth_date(self) -> dt.date | None:
         born: dt.date | None = self.cleaned_data["birth_date"]
         if born and born > self.today:
-            raise forms.ValidationError(f"{_long(born)} is still to come.")
+            raise forms.ValidationError(f"{long_day(born)} is still to come.")
         if born and born.year < self.today.year - OLDEST_YEARS:
-            raise forms.ValidationError(f"{_long(born)} is more than {OLDEST_YEARS} years ago.")
+            raise forms.ValidationError(f"{long_day(born)} is more than {OLDEST_YEARS} years ago.")
         return born
 
     def clean(self) -> dict[str, Any]:
@@ -123,7 +123,7 @@ class StudentForm(RoutineForm):
         cleaned = super().clean()
         left = self.instance.left
         if left and cleaned.get("started") and cleaned["started"] > left:
-            self.add_error("started", f"The student left on {_long(left)}, before this day.")
+            self.add_error("started", f"The student left on {long_day(left)}, before this day.")
         return cleaned
 
 
@@ -183,11 +183,11 @@ class LeaveForm(PlainForm, forms.Form):
         day: dt.date = self.cleaned_data["day"]
         if day < self.student.started:
             raise forms.ValidationError(
-                f"{_long(day)} lies before the first day, {_long(self.student.started)}."
+                f"{long_day(day)} lies before the first day, {long_day(self.student.started)}."
             )
         if day > self.today:
             raise forms.ValidationError(
-                f"{_long(day)} is still to come. Note the leaving on that day or later."
+                f"{long_day(day)} is still to come. Note the leaving on that day or later."
             )
         return day
 
@@ -217,7 +217,3 @@ class SizeNotesForm(PlainForm, forms.Form):
                 self.studio.size_notes.update_or_create(size=size, defaults={"fits": fits})
             else:
                 self.studio.size_notes.filter(size=size).delete()
-
-
-def _long(day: dt.date) -> str:
-    return date_format(day, "j F Y")

@@ -21,6 +21,11 @@ MOST_MINUTES_A_DAY: Final = 600
 one_line = RegexValidator(r"[\r\n\x00-\x08\x0b-\x1f]", "Write it on one line.", inverse_match=True)
 
 
+fits_a_day = MaxValueValidator(
+    MOST_MINUTES_A_DAY, "%(show_value)s is too much; at most %(limit_value)s minutes fit a day."
+)
+
+
 class Family(models.Model):
     """One household; an adult student is a family of one."""
 
@@ -113,27 +118,13 @@ class Student(models.Model):
     started = models.DateField()
     left = models.DateField(null=True, blank=True)
 
-    minutes_mon = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
-    minutes_tue = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
-    minutes_wed = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
-    minutes_thu = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
-    minutes_fri = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
-    minutes_sat = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
-    minutes_sun = models.PositiveSmallIntegerField(
-        default=0, validators=[MaxValueValidator(MOST_MINUTES_A_DAY)]
-    )
+    minutes_mon = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
+    minutes_tue = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
+    minutes_wed = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
+    minutes_thu = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
+    minutes_fri = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
+    minutes_sat = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
+    minutes_sun = models.PositiveSmallIntegerField(default=0, validators=[fits_a_day])
     session_1 = models.CharField(max_length=30, default="After school", validators=[one_line])
     session_2 = models.CharField(max_length=30, blank=True, validators=[one_line])
     session_3 = models.CharField(max_length=30, blank=True, validators=[one_line])

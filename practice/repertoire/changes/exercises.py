@@ -12,12 +12,12 @@ from practice.repertoire.changes.refused import (
     Refused,
     check_tempo,
     lock,
-    long_day,
     saved,
     tempo_order,
 )
 from practice.repertoire.models import EtudeInHand, ScaleInHand, Work
 from studio.people.models import Student
+from studio.web.days import long_day
 
 
 @transaction.atomic

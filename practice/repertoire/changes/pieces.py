@@ -6,9 +6,10 @@ import datetime as dt
 
 from django.db import transaction
 
-from practice.repertoire.changes.refused import Refused, lock, long_day, saved
+from practice.repertoire.changes.refused import Refused, lock, saved
 from practice.repertoire.models import Favourite, PieceInHand, Work
 from studio.people.models import Student
+from studio.web.days import long_day
 
 PLACES = (1, 2)
 

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import TypeVar
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import models
-from django.utils.formats import date_format
 
 from practice.repertoire.models import FASTEST, SLOWEST
 from studio.people.models import Student
@@ -47,7 +45,3 @@ def check_tempo(value: int, field: str, name: str) -> None:
 
 def tempo_order(now: int, goal: int) -> Refused:
     return Refused(f"The tempo wanted, {goal}, lies below the tempo now, {now}.", "tempo_goal")
-
-
-def long_day(day: dt.date) -> str:
-    return date_format(day, "j F Y")

@@ -43,8 +43,12 @@ def change_spot(
     what: str,
     tempo_now: int,
     tempo_goal: int,
+    excerpt: str | None = None,
 ) -> Spot:
+    """Without an excerpt the old one stays."""
     spot.what = what
+    if excerpt is not None:
+        spot.excerpt = excerpt
     return _set_bars_and_tempos(spot, first_bar, last_bar, tempo_now, tempo_goal)
 
 

@@ -1,0 +1,10 @@
+"""Days as they stand in a sentence."""
+
+import datetime as dt
+
+from django.utils.formats import date_format
+
+
+def long_day(day: dt.date) -> str:
+    """ "14 September 2026"."""
+    return date_format(day, "j F Y")
