@@ -13,8 +13,9 @@ from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand
 from practice.plans.weeks import days_from
 from practice.repertoire.models import Idea
-from practice.sheets.assemble import GridRow, grid_rows, long_day
+from practice.sheets.assemble import long_day
 from practice.sheets.data import Row
+from practice.sheets.grid import GridRow, grid_rows
 
 IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
 SLIDER_STEP = 10

@@ -10,19 +10,19 @@ from dataclasses import dataclass
 from django.utils.formats import date_format, time_format
 
 from practice.planning.pegs import pegs
-from practice.planning.types import DayPlan, Item, Part, WeekPlan
+from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand, HandPiece, HandSpot
 from practice.plans.weeks import Week
-from practice.plans.words import HINTS, MARKS, NAMES, OCTAVES
+from practice.plans.words import OCTAVES
 from practice.repertoire.models import Idea, ScaleInHand
 from practice.sheets import data as sheet
 from practice.sheets.bowed import Bowed
+from practice.sheets.grid import grid_rows
 from practice.sheets.pictures import scale_staves, spot_picture
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
 
-DETAIL_ROOM = 22  # characters that fit under an item's name
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 FAVOURITE_WORDS = "You finished this one. Play it for somebody, or for nobody."
 
@@ -94,15 +94,6 @@ def next_lesson_words(lesson: Lesson | None, studio: Studio) -> tuple[str, ...]:
     return date_format(lesson.date, "l j M"), clock(lesson.starts, studio)
 
 
-def shortened(text: str, room: int = DETAIL_ROOM) -> str:
-    """At most `room` characters, cut between words."""
-    if len(text) <= room:
-        return text
-    kept = text[: room - 1]
-    words = kept.rsplit(" ", 1)[0] if " " in kept else kept
-    return f"{words.rstrip(' ,.;:')}…"
-
-
 def _short_day(day: dt.date) -> str:
     return date_format(day, "j M")
 
@@ -114,88 +105,6 @@ def _day(day: DayPlan) -> sheet.Day:
     elif not day.minutes:
         kind = sheet.DayKind.OFF
     return sheet.Day(date_format(day.date, "D"), date_format(day.date, "j"), kind)
-
-
-RowKey = tuple[int, int, int, str]
-FROM_SPOTS_ON = list(Part).index(Part.SPOT)
-
-
-@dataclass(frozen=True)
-class GridRow:
-    """A row of the grid and the items it sums, day by day."""
-
-    row: sheet.Row
-    days: tuple[tuple[Item, ...], ...]
-
-    @property
-    def items(self) -> list[Item]:
-        return [item for day in self.days for item in day]
-
-
-def grid_rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> list[GridRow]:
-    """The rows of one session (its number), in playing order."""
-    cells: dict[RowKey, list[list[Item]]] = {}
-    for place, day in enumerate(plan.days):
-        for session in day.sessions:
-            if session.number != number:
-                continue
-            for item in session.items:
-                row = cells.setdefault(_row_key(item), [[] for _ in plan.days])
-                row[place].append(item)
-    found = []
-    for _, days in sorted(cells.items()):
-        items = [item for day in days for item in day]
-        row_data = sheet.Row(
-            mark=MARKS[items[0].part],
-            name=NAMES[items[0].part],
-            minutes=tuple(sum(item.minutes for item in day) or None for day in days),
-            detail=_detail(items, hand, idea),
-        )
-        found.append(GridRow(row_data, tuple(tuple(day) for day in days)))
-    return found
-
-
-def _row_key(item: Item) -> RowKey:
-    """Spots and run-through go piece by piece; each free item has a row of its own."""
-    order = list(Part).index(item.part)
-    own = item.key if item.part is Part.FREE else ""
-    if item.piece:
-        return FROM_SPOTS_ON, item.piece, order, own
-    return order, 0, 0, own
-
-
-def _detail(items: list[Item], hand: Hand, idea: Idea | None) -> str:
-    part = items[0].part
-    if part in HINTS:
-        return HINTS[part]
-    if part is Part.SPOT:
-        return _spots_detail(items, hand)
-    if part is Part.FAVOURITE and len({item.key for item in items}) > 1:
-        return "in turn, see below"
-    if part is Part.EXPLORE and idea:
-        return shortened(idea.title)
-    if part is Part.ETUDE and hand.etude:
-        return shortened(hand.etude.short)
-    return shortened(items[0].title)
-
-
-def _spots_detail(items: list[Item], hand: Hand) -> str:
-    spots = [hand.spot(int(key.partition(":")[2])) for key in dict.fromkeys(i.key for i in items)]
-    found = sorted((spot for spot in spots if spot), key=lambda spot: spot.first_bar)
-    if len(found) > 3:
-        return f"{len(found)} spots, see page 2"
-    bars = [spot.bars for spot in found]
-    listed = " and ".join(filter(None, [", ".join(bars[:-1]), bars[-1]])) if bars else ""
-    one = len(found) == 1 and found[0].first_bar == found[0].last_bar
-    text = f"{'bar' if one else 'bars'} {listed}"
-    if len(hand.pieces) > 1 and found:
-        named = f"{_first_word(hand.piece_of(found[0]))}, {text}"
-        text = named if len(named) <= DETAIL_ROOM else text
-    return text if len(text) <= DETAIL_ROOM else f"{len(found)} spots, see page 2"
-
-
-def _first_word(piece: HandPiece) -> str:
-    return re.split(r"[\s,]", piece.title)[0]
 
 
 def _rests(plan: WeekPlan, number: int) -> tuple[tuple[int | None, ...], str]:

@@ -15,12 +15,11 @@ NAME_LIMIT, DETAIL_LIMIT = 34, 44
 
 @dataclass(frozen=True)
 class Cell:
-    """`off_rows` spans that many rows as a day off; `covered` lies under such a span."""
+    """`blank`: nothing of this session on that day; `rest`: here stands the sign of a day off."""
 
     minutes: int | None
     blank: bool
-    off_rows: int = 0
-    covered: bool = False
+    rest: bool = False
 
 
 @dataclass(frozen=True)
@@ -226,22 +225,19 @@ class SheetView:
     def _row(
         self, row: Row, place: int, session: Session, held: list[int], first_band: bool
     ) -> RowView:
-        cells = []
-        for day, (minutes, total) in enumerate(zip(row.minutes, self.data.totals, strict=True)):
-            off = self.data.days[day].kind is DayKind.OFF and not total and first_band
-            cells.append(
-                Cell(
-                    minutes=minutes,
-                    blank=not held[day],
-                    off_rows=len(session.rows) if off and place == 0 else 0,
-                    covered=off and place > 0,
-                )
-            )
+        middle = first_band and place == (len(session.rows) - 1) // 2
+        cells = tuple(
+            Cell(minutes, not held[day], middle and self._is_off(day))
+            for day, minutes in enumerate(row.minutes)
+        )
         return RowView(
             mark=row.mark,
             name=shortened(row.name, NAME_LIMIT),
             name_class="long" if len(row.name) > 16 else "",
             detail=shortened(row.detail, DETAIL_LIMIT),
             detail_class="long" if len(row.detail) > 22 else "",
-            cells=tuple(cells),
+            cells=cells,
         )
+
+    def _is_off(self, day: int) -> bool:
+        return self.data.days[day].kind is DayKind.OFF and not self.data.totals[day]
