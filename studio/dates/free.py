@@ -103,7 +103,15 @@ def offers(
     return [Offer(start, start in edges) for start in free]
 
 
+APART = dt.timedelta(hours=1)
+
+
 def best_of(found: list[Offer], most: int) -> list[Offer]:
-    """At most so many, those beside other lessons first, told in time order."""
-    chosen = sorted(found, key=lambda offer: (not offer.beside, offer.starts))[:most]
+    """At most so many in time order: those beside other lessons, then others an hour apart."""
+    chosen = [offer for offer in found if offer.beside][:most]
+    for offer in found:
+        if len(chosen) == most:
+            break
+        if all(abs(offer.starts - other.starts) >= APART for other in chosen):
+            chosen.append(offer)
     return sorted(chosen, key=lambda offer: offer.starts)

@@ -12,7 +12,7 @@ from django.urls import reverse
 from studio.access.models import Studio
 from studio.links import tokens
 from studio.links.models import HomeLink, PrivateLink, TeacherLink
-from studio.people.models import Family
+from studio.people.models import Family, Student
 
 
 def family_link(family: Family) -> HomeLink | None:
@@ -36,6 +36,17 @@ def renew_family(family: Family, now: dt.datetime) -> HomeLink:
     link = HomeLink(family=family, opens=HomeLink.Opens.CALENDAR)
     tokens.issue(link)
     return link
+
+
+def make_missing(studio: Studio, now: dt.datetime) -> int:
+    """An address for every family that learns and has none; addresses in use stay."""
+    families = Family.objects.filter(
+        studio=studio, students__status=Student.Status.LEARNING
+    ).distinct()
+    without = [family for family in families if family_link(family) is None]
+    for family in without:
+        renew_family(family, now)
+    return len(without)
 
 
 @transaction.atomic

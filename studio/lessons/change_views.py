@@ -22,7 +22,7 @@ from studio.lessons.models import Lesson, LessonRules
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
-SWAP_REACH = dt.timedelta(weeks=3)
+SWAP_REACH = dt.timedelta(days=8)
 GET_OR_POST = ["GET", "HEAD", "POST"]
 
 

@@ -151,6 +151,13 @@ def family_address_revoke(request: StudioRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+def make_missing(request: StudioRequest) -> HttpResponse:
+    made = addresses.make_missing(request.studio, clock.now())
+    messages.success(request, f"{made} famil{'y has' if made == 1 else 'ies have'} a new address.")
+    return redirect("lessons:addresses")
+
+
+@require_POST
 def teacher_address_renew(request: StudioRequest) -> HttpResponse:
     addresses.renew_teacher(request.studio, clock.now())
     messages.success(request, "Your own calendar has its address.")

@@ -78,8 +78,8 @@ def minutes_field() -> forms.IntegerField:
 class WhenForm(PlainForm, WhereFields):
     """A day and a time for one lesson. `offer`, a free time that was pressed, goes before both."""
 
-    day = day_field(label="Day", required=False)
-    starts = forms.TimeField(label="Time", widget=time_input(), required=False)
+    day = day_field(label="Day")
+    starts = forms.TimeField(label="Time", widget=time_input())
     minutes = minutes_field()
     with_siblings = forms.BooleanField(required=False, label="")
     field_order: tuple[str, ...] = ("day", "starts", "minutes", "place", "link", "with_siblings")
@@ -94,19 +94,16 @@ class WhenForm(PlainForm, WhereFields):
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         offer = self.data.get("offer", "")
-        if offer:
-            try:
-                moment = dt.datetime.strptime(offer[:16], "%Y-%m-%dT%H:%M")  # noqa: DTZ007
-            except ValueError:
-                self.add_error(None, f"“{offer[:40]}” is not one of the free times.")
-                return cleaned
-            cleaned["day"], cleaned["starts"] = moment.date(), moment.time()
-            self.errors.pop("day", None)
-            self.errors.pop("starts", None)
+        if not offer:
             return cleaned
         for name in ("day", "starts"):
-            if cleaned.get(name) is None and name not in self.errors:
-                self.add_error(name, f"{self.fields[name].label} is missing.")
+            self.errors.pop(name, None)
+        try:
+            moment = dt.datetime.strptime(offer[:16], "%Y-%m-%dT%H:%M")  # noqa: DTZ007
+        except ValueError:
+            self.add_error(None, f"“{offer[:40]}” is not one of the free times.")
+            return cleaned
+        cleaned["day"], cleaned["starts"] = moment.date(), moment.time()
         return cleaned
 
     @property

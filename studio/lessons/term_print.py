@@ -18,7 +18,9 @@ from studio.web import qr
 from studio.web.pdf import press
 
 STYLES = ("term_print.css",)
-SIZES = ("roomy", "close", "dense", "tiny")  # classes of the page, tried until all is on one
+SIZES = ("huge", "large", "usual", "close", "dense", "tiny")  # classes, tried until all fits
+# Most lines in one column at which a family's page begins with that size.
+LINES = {"huge": 10, "large": 16, "usual": 21, "close": 26, "dense": 32}
 
 
 @dataclass(frozen=True)
@@ -28,6 +30,13 @@ class FamilyPage:
     family: Family
     columns: list[tuple[Student, list[Lesson]]]
     code: str | None = None
+
+    @property
+    def size(self) -> int:
+        """Index of the size the longest column fits in; three children need a narrow one."""
+        lines = max(len(lessons) for _, lessons in self.columns)
+        fits = next(n for n, size in enumerate(SIZES) if lines <= LINES.get(size, lines))
+        return max(fits, len(self.columns) - 1)
 
 
 def term_closures(term: Term) -> list[Closure]:
@@ -134,7 +143,7 @@ def statement_pdf(term: Term, family: Family, accounts: list[Account], today: dt
     }
     title = f"Lessons of {term.name}, {family.name}"
     with press() as ready:
-        html = _html("terms/print_statement.html", term.studio, title, {**context, "size": ""})
+        html = _html("terms/print_statement.html", term.studio, title, context)
         return ready.write(ready.lay_out(html, STYLES, {}))
 
 
@@ -148,8 +157,8 @@ def _one_page_each(
 ) -> bytes:
     """The roomiest size at which nothing runs over; the smallest one may."""
     with press() as ready:
-        for size in SIZES:
-            html = _html(template, studio, title, {**context, "size": size})
+        for smaller in range(len(SIZES)):
+            html = _html(template, studio, title, {**context, "smaller": smaller})
             document = ready.lay_out(html, STYLES, pictures)
             if len(document.pages) <= pages:
                 break

@@ -77,6 +77,7 @@ feeds = [
     path("calendars/<str:token>/lessons.ics", feed_views.by_address, name="feed"),
     path("calendar/lessons.ics", feed_views.studio_file, name="studio-file"),
     path("calendar/addresses/", feed_views.address_list, name="addresses"),
+    path("calendar/addresses/missing/", feed_views.make_missing, name="addresses-missing"),
     path(
         "calendar/addresses/mine/renew/",
         feed_views.teacher_address_renew,

@@ -58,9 +58,11 @@ def test_offers_stand_beside_lessons_and_on_the_quarter_hours() -> None:
     assert minutes == [(0, False), (10, True), (65, True), (90, False)]
 
 
-def test_best_of_prefers_times_beside_lessons() -> None:
-    found = [Offer(NOON + dt.timedelta(hours=n), n in (1, 3)) for n in range(5)]
-    assert [offer.starts.hour for offer in best_of(found, 3)] == [12, 13, 15]
+def test_best_of_prefers_times_beside_lessons_and_spreads_the_others() -> None:
+    found = [Offer(NOON + dt.timedelta(minutes=30 * n), n in (3, 6)) for n in range(9)]
+    minutes = [(offer.starts - NOON).seconds // 60 for offer in best_of(found, 4)]
+    assert minutes == [0, 90, 180, 240]
+    assert [offer.beside for offer in best_of(found, 2)] == [True, True]
 
 
 stretches = st.builds(
