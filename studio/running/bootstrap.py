@@ -12,13 +12,15 @@ import time
 from importlib.util import find_spec
 from pathlib import Path
 
+from studio.running.trouble import Trouble
+
 BASE = Path(__file__).resolve().parent.parent.parent
 WINDOWS = os.name == "nt"
 OFFLINE_SIGNS = ("NewConnectionError", "NameResolutionError", "timed out", "(from versions: none)")
 PANGO_ON_MAC = "/opt/homebrew/lib"
 
 
-class SetUpTrouble(Exception):
+class SetUpTrouble(Trouble):
     """The packages cannot be set up; the text says what to do."""
 
 

@@ -4,8 +4,10 @@ import os
 import secrets
 from pathlib import Path
 
+from studio.running.trouble import Trouble
 
-class FolderTrouble(Exception):
+
+class FolderTrouble(Trouble):
     """The data folder cannot be made or written; the text says what to do."""
 
 

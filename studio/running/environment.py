@@ -9,11 +9,13 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl, unquote, urlsplit
 
+from studio.running.trouble import Trouble
+
 YES = frozenset({"1", "yes", "true", "on"})
 NO = frozenset({"0", "no", "false", "off", ""})
 
 
-class BadEnvironment(Exception):
+class BadEnvironment(Trouble):
     """An environment variable holds a value that cannot be used."""
 
     def __init__(self, name: str, value: str, wanted: str) -> None:

@@ -15,9 +15,10 @@ from studio import clock
 from studio.access import throttle, tickets
 from studio.access.models import Studio
 from studio.running import data_folder
+from studio.running.trouble import Trouble
 
 
-class DatabaseTrouble(Exception):
+class DatabaseTrouble(Trouble):
     """The database cannot be used; the text says what to do."""
 
 

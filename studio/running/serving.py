@@ -7,6 +7,8 @@ from collections.abc import Callable
 from types import FrameType
 from typing import Any
 
+from studio.running.trouble import Trouble
+
 THREADS = 4
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104 (only with --lan)
@@ -14,7 +16,7 @@ EVERYWHERE = "0.0.0.0"  # noqa: S104 (only with --lan)
 NOWHERE = ("192.0.2.1", 9)
 
 
-class PortTrouble(Exception):
+class PortTrouble(Trouble):
     """The address cannot be listened on; the text says what to do."""
 
 

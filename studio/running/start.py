@@ -5,8 +5,7 @@ import sys
 from importlib import import_module
 
 from studio.running import bootstrap
-from studio.running.data_folder import FolderTrouble
-from studio.running.environment import BadEnvironment
+from studio.running.trouble import Trouble
 
 
 def main(argv: list[str]) -> int:
@@ -19,7 +18,7 @@ def main(argv: list[str]) -> int:
 
             return run_all(argv[2:])
         return _django(argv)
-    except (BadEnvironment, FolderTrouble, bootstrap.SetUpTrouble) as trouble:
+    except Trouble as trouble:
         print(trouble, file=sys.stderr)
         return 2
     except KeyboardInterrupt:

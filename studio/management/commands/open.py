@@ -5,12 +5,11 @@ import webbrowser
 from typing import Any
 
 from django.conf import settings
-from django.core.management import BaseCommand, CommandError
+from django.core.management import BaseCommand
 from django.urls import reverse
 
 from studio.running import data_folder, first_start, serving
-
-TROUBLES = (data_folder.FolderTrouble, serving.PortTrouble, first_start.DatabaseTrouble)
+from studio.running.environment import BadEnvironment
 
 
 class Command(BaseCommand):
@@ -25,23 +24,18 @@ class Command(BaseCommand):
 
     def handle(self, *, example: bool, port: int, lan: bool, browser: bool, **_: Any) -> None:
         if settings.HTTPS and not settings.TRUSTED_PROXY:
-            raise CommandError(
-                "STUDIO_HTTPS is on, but nothing in front speaks https: set STUDIO_PROXY to the "
-                "address of the proxy, or STUDIO_HTTPS=no."
-            )
-        try:
-            data_folder.make(settings.DATA_DIR)
-            with serving.listen(serving.EVERYWHERE if lan else serving.LOOPBACK, port) as listening:
-                if first_start.prepare_database():
-                    self.stdout.write("The database is ready.")
-                here = f"http://{serving.LOOPBACK}:{port}"
-                self.tell_example(here, fresh=self.fill(example))
-                self.tell_addresses(here, port, lan)
-                if browser:
-                    webbrowser.open(here)
-                self.serve(listening)
-        except TROUBLES as trouble:
-            raise CommandError(str(trouble)) from None
+            wanted = "nothing in front speaks https: set STUDIO_PROXY to the address of the proxy"
+            raise BadEnvironment("STUDIO_HTTPS", "yes", wanted)
+        data_folder.make(settings.DATA_DIR)
+        with serving.listen(serving.EVERYWHERE if lan else serving.LOOPBACK, port) as listening:
+            if first_start.prepare_database():
+                self.stdout.write("The database is ready.")
+            here = f"http://{serving.LOOPBACK}:{port}"
+            self.tell_example(here, fresh=self.fill(example))
+            self.tell_addresses(here, port, lan)
+            if browser:
+                webbrowser.open(here)
+            self.serve(listening)
 
     def fill(self, example: bool) -> bool:
         """Fill the example into an empty database; whether that was done."""

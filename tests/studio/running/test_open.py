@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import socket
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,6 +17,7 @@ from django.test import Client
 from studio.management.commands import open as open_command
 from studio.models import Studio
 from studio.running import first_start, serving
+from studio.running.environment import BadEnvironment
 from tests import factories
 from tests.studio.running.test_serving import free_port
 
@@ -104,9 +106,12 @@ def test_without_a_house_network_it_is_told(monkeypatch: pytest.MonkeyPatch) -> 
 def test_it_listens_on_this_computer_alone_unless_asked(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
     listen = serving.listen
-    monkeypatch.setattr(
-        serving, "listen", lambda host, port: (asked.append(host), listen("127.0.0.1", port))[1]
-    )
+
+    def remembering(host: str, port: int) -> socket.socket:
+        asked.append(host)
+        return listen("127.0.0.1", port)
+
+    monkeypatch.setattr(serving, "listen", remembering)
     run()
     run("--lan")
     assert asked == ["127.0.0.1", "0.0.0.0"]
@@ -114,7 +119,7 @@ def test_it_listens_on_this_computer_alone_unless_asked(monkeypatch: pytest.Monk
 
 def test_the_browser_opens_only_when_asked(monkeypatch: pytest.MonkeyPatch) -> None:
     opened: list[str] = []
-    monkeypatch.setattr(open_command.webbrowser, "open", opened.append)
+    monkeypatch.setattr("webbrowser.open", opened.append)
     run()
     assert opened == []
     run("--browser")
@@ -125,7 +130,7 @@ def test_a_port_in_use_ends_the_start_before_any_work(monkeypatch: pytest.Monkey
     monkeypatch.setattr(first_start, "prepare_database", lambda: pytest.fail("worked on"))
     with (
         serving.listen(serving.LOOPBACK, free_port()) as taken,
-        pytest.raises(CommandError, match="is in use"),
+        pytest.raises(serving.PortTrouble, match="is in use"),
     ):
         call_command(open_command.Command(), "--port", str(taken.getsockname()[1]))
 
@@ -138,7 +143,7 @@ def test_a_port_that_is_none_is_told(port: str) -> None:
 
 def test_https_without_a_proxy_is_told(settings: Settings) -> None:
     settings.HTTPS = True
-    with pytest.raises(CommandError, match="STUDIO_PROXY"):
+    with pytest.raises(BadEnvironment, match="STUDIO_PROXY"):
         run()
 
 
@@ -158,7 +163,7 @@ def test_a_database_in_trouble_is_told(
 
     monkeypatch.setattr(connection, "vendor", "sqlite")
     monkeypatch.setattr(first_start, "MigrationExecutor", broken)
-    with pytest.raises(CommandError, match=words):
+    with pytest.raises(first_start.DatabaseTrouble, match=words):
         run()
 
 
@@ -168,7 +173,7 @@ def test_a_database_server_that_is_away_is_named(monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(connection, "vendor", "postgresql")
     monkeypatch.setattr(first_start, "MigrationExecutor", broken)
-    with pytest.raises(CommandError, match="does not answer: connection refused$"):
+    with pytest.raises(first_start.DatabaseTrouble, match="does not answer: connection refused$"):
         run()
 
 

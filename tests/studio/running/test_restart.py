@@ -38,7 +38,7 @@ def opened(data: Path, port: int, *arguments: str) -> Iterator[subprocess.Popen[
     server = subprocess.Popen(
         [sys.executable, "manage.py", "open", "--port", str(port), *arguments],
         cwd=BASE,
-        env=kept | {"STUDIO_DATA": str(data), "PYTHONUNBUFFERED": "1"},
+        env=kept | {"STUDIO_DATA": str(data), "DJANGO_SETTINGS_MODULE": "studio.settings"},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,

@@ -65,23 +65,22 @@ def test_without_a_network_there_is_no_house_address(monkeypatch: pytest.MonkeyP
 def test_forwarded_headers_count_only_behind_the_named_proxy(
     monkeypatch: pytest.MonkeyPatch, proxy: str, seen: str
 ) -> None:
-    stop: list[Callable[[], None]] = []
+    finished = threading.Event()
 
     def application(environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
         start("200 OK", [])
         return [f"{environ['REMOTE_ADDR']} {environ['wsgi.url_scheme']}".encode()]
 
+    def run_until_finished(server: Any) -> None:
+        while not finished.is_set():
+            server.asyncore.loop(timeout=0.05, map=server._map, count=1)
+        server.task_dispatcher.shutdown()
+        server.asyncore.close_all(server._map)
+
+    monkeypatch.setattr("waitress.server.TcpWSGIServer.run", run_until_finished)
+    monkeypatch.setattr("signal.signal", lambda *_: None)  # only a main thread may
     listening = serving.listen(serving.LOOPBACK, free_port())
     port = listening.getsockname()[1]
-    monkeypatch.setattr(serving.signal, "signal", lambda *_: None)  # only a main thread may
-    create = __import__("waitress").create_server
-
-    def remembering(*args: Any, **kwargs: Any) -> Any:
-        server = create(*args, **kwargs)
-        stop.append(lambda: server.asyncore.close_all(server._map))
-        return server
-
-    monkeypatch.setattr("waitress.create_server", remembering)
     thread = threading.Thread(target=serving.serve, args=(application, listening, proxy))
     thread.start()
     try:
@@ -90,6 +89,6 @@ def test_forwarded_headers_count_only_behind_the_named_proxy(
         with urllib.request.urlopen(asked, timeout=10) as answer:
             assert answer.read().decode() == seen
     finally:
-        stop[0]()
+        finished.set()
         thread.join(10)
     assert not thread.is_alive()
