@@ -25,7 +25,8 @@ def build_v1(inputs: WeekInputs) -> WeekPlan:
     week = frames(inputs, found)
     planned: dict[dt.date, DayPlan] = {}
     if week:
-        turns = opening_turns(inputs, found, week[0].date)
+        open_days = sum(not frame.light for frame in week)
+        turns = opening_turns(inputs, found, week[0].date, open_days)
         for frame in week:
             waiting = _give_turns(frame, week, found, turns)
             planned[frame.date] = _day(frame, inputs, waiting, unmet)

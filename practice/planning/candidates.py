@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
+from typing import TypeVar
 
 from practice.planning import parts, spacing
 from practice.planning.pegs import pegs
 from practice.planning.turns import Candidate, Turns
 from practice.planning.types import Part, PieceIn, SpotIn, WeekInputs
+
+T = TypeVar("T")
 
 # Ranks in a draw: the order in which parts are missed least gladly.
 _RANKS = {Part.ETUDE: 0, Part.SPOT: 100, Part.RUN_THROUGH: 200, Part.FAVOURITE: 300}
@@ -21,7 +25,7 @@ def candidates(inputs: WeekInputs) -> list[Candidate]:
         key = f"etude:{inputs.etude.id}"
         found.append(_candidate(key, Part.ETUDE, inputs.etude.title))
     found += [_spot(rank, spot) for rank, spot in enumerate(hardest_first(inputs))]
-    for rank, piece in enumerate(sorted(inputs.pieces, key=lambda piece: piece.place)):
+    for rank, piece in enumerate(longest_unplayed_first(inputs)):
         if gap := run_gap(piece, inputs):
             key = f"run:{piece.id}"
             found.append(
@@ -38,6 +42,20 @@ def hardest_first(inputs: WeekInputs) -> list[SpotIn]:
     return sorted(inputs.spots, key=lambda spot: (spot.hardness, spot.piece, spot.id))
 
 
+def longest_unplayed_first(inputs: WeekInputs) -> list[PieceIn]:
+    """By the last logged run-through; pieces without one lead by turns, week by week."""
+    by_day = sorted(inputs.history.logged, key=lambda entry: entry.date)
+    played = {entry.key: entry.date for entry in by_day if entry.minutes}
+    pieces = _turned(sorted(inputs.pieces, key=lambda piece: piece.place), inputs)
+    return sorted(pieces, key=lambda piece: played.get(f"run:{piece.id}", dt.date.min))
+
+
+def _turned(values: Sequence[T], inputs: WeekInputs) -> list[T]:
+    """Begins one place further each week, so that what is never logged takes turns too."""
+    first = inputs.days[0].date.toordinal() // 7 % max(1, len(values)) if inputs.days else 0
+    return [*values[first:], *values[:first]]
+
+
 def run_gap(piece: PieceIn, inputs: WeekInputs) -> int:
     """Every n-th practice day, 0 for never; a piece without spots is played every day."""
     if piece.run_every is not None:
@@ -47,8 +65,8 @@ def run_gap(piece: PieceIn, inputs: WeekInputs) -> int:
     return parts.RUN_EVERY[piece.stage]
 
 
-def opening_turns(inputs: WeekInputs, found: list[Candidate], first: dt.date) -> Turns:
-    """Where everything stands on the eve of the first practice day."""
+def opening_turns(inputs: WeekInputs, found: list[Candidate], first: dt.date, days: int) -> Turns:
+    """Where everything stands on the eve of the first of so many practice days."""
     practised = {f"spot:{spot.id}": spot.last_practised for spot in inputs.spots}
     seen: dict[tuple[Part, int], int] = {}
     last: dict[str, int] = {}
@@ -57,7 +75,7 @@ def opening_turns(inputs: WeekInputs, found: list[Candidate], first: dt.date) ->
         seen[each.part, each.gap] = rank + 1
         day = practised.get(each.key)
         if day is None:
-            last[each.key] = spacing.first_last(each.gap, rank)
+            last[each.key] = spacing.first_turn(each.gap, rank, days) - each.gap
         else:
             last[each.key] = -max(1, (first - day).days)
     last |= _favourites_waiting(inputs)
@@ -71,8 +89,7 @@ def opening_turns(inputs: WeekInputs, found: list[Candidate], first: dt.date) ->
 def _favourites_waiting(inputs: WeekInputs) -> dict[str, int]:
     """The longest unplayed favourite has waited longest; one never played, longer still."""
     played = sorted(
-        inputs.favourites,
-        key=lambda each: (each.last_played is not None, each.last_played or dt.date.min),
+        _turned(inputs.favourites, inputs), key=lambda each: each.last_played or dt.date.min
     )
     return {f"favourite:{each.id}": n - len(played) for n, each in enumerate(played)}
 

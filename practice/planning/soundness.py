@@ -203,8 +203,9 @@ def _favourites(favourites: tuple[FavouriteIn, ...], said: list[str]) -> tuple[F
 
 
 def _history(history: History, said: list[str]) -> History:
+    possible = [entry for entry in history.logged if _is_possible(entry, said)]
     a_day: Counter[dt.date] = Counter()
-    for entry in history.logged:
+    for entry in possible:
         a_day[entry.date] += entry.minutes
     impossible = {day for day, minutes in a_day.items() if minutes > MINUTES_IN_A_DAY}
     for day in sorted(impossible):
@@ -212,14 +213,8 @@ def _history(history: History, said: list[str]) -> History:
             f"The log of {day_and_month(day)} says {a_day[day]:,} minutes; a day has"
             f" {MINUTES_IN_A_DAY:,}. That day is left out of the sums."
         )
-    return replace(
-        history,
-        logged=tuple(
-            entry
-            for entry in history.logged
-            if entry.date not in impossible and _is_possible(entry, said)
-        ),
-    )
+    kept = tuple(entry for entry in possible if entry.date not in impossible)
+    return replace(history, logged=kept)
 
 
 def _is_possible(entry: Logged, said: list[str]) -> bool:

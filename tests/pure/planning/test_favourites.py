@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 from hypothesis import given
 
@@ -47,3 +48,21 @@ def test_three_favourites_over_six_days() -> None:
         minutes            20   20   20   20   20   20
         """,
     )
+
+
+def test_favourites_that_nobody_logs_take_turns_week_by_week() -> None:
+    favourites = tuple(FavouriteIn(n, f"Favourite {n}") for n in range(4))
+    first = []
+    for n in range(8):
+        inputs = week([8] * 2, favourites=favourites)
+        days = tuple(
+            replace(each, date=each.date + dt.timedelta(days=7 * n)) for each in inputs.days
+        )
+        found = [
+            item.key
+            for planned in build(replace(inputs, days=days)).days
+            for item in planned.items
+            if item.part == Part.FAVOURITE
+        ]
+        first += found
+    assert sorted(first) == sorted(f"favourite:{n % 4}" for n in range(8))

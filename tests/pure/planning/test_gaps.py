@@ -8,7 +8,6 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 
-from practice.planning.spacing import GAPS, due_days
 from practice.planning.types import SpotIn, SpotState, WeekInputs
 from practice.planning.versions import build
 from tests.pure.planning.strategies import weeks
@@ -27,48 +26,53 @@ TROUBLED, FIRMING, FIRM = SpotState
 
 
 @pytest.mark.parametrize(
-    ("state", "last", "turns"),
+    ("state", "days_ago", "turns"),
     [
-        (TROUBLED, None, "11111111"),
-        (FIRMING, None, "10101010"),
-        (FIRM, None, "10001000"),
-        (TROUBLED, -1, "11111111"),
-        (FIRMING, -1, "01010101"),
-        (FIRM, -1, "00010001"),
-        (FIRM, -3, "01000100"),
-        (FIRM, -9, "10001000"),
+        (TROUBLED, None, "1111111"),
+        (TROUBLED, 1, "1111111"),
+        (FIRMING, None, "1010101"),
+        (FIRMING, 1, "0101010"),
+        (FIRMING, 2, "1010101"),
+        (FIRM, None, "1000100"),
+        (FIRM, 1, "0001000"),
+        (FIRM, 2, "0010001"),
+        (FIRM, 30, "1000100"),
     ],
 )
-def test_known_sequences(state: SpotState, last: int | None, turns: str) -> None:
-    """1 is a practice day with the spot; `last` is its last turn, -1 the day before the first."""
-    due = due_days(GAPS[state], len(turns), last)
-    assert "".join("1" if n in due else "0" for n in range(len(turns))) == turns
-
-
-@pytest.mark.parametrize(
-    ("state", "days_ago", "turns"),
-    [(FIRMING, 1, "0101010"), (FIRM, 1, "0001000"), (FIRM, 2, "0010001"), (FIRM, 30, "1000100")],
-)
-def test_the_builder_follows_them_across_the_week_before(
-    state: SpotState, days_ago: int, turns: str
-) -> None:
-    spot = SpotIn(1, 1, "bar 1", state, last_practised=THURSDAY - dt.timedelta(days=days_ago))
-    plan = build(week([30] * 7, spots=(spot,)))
+def test_known_sequences(state: SpotState, days_ago: int | None, turns: str) -> None:
+    """1 is a practice day with the spot; `days_ago` is its last turn, counted from the first."""
+    last = None if days_ago is None else THURSDAY - dt.timedelta(days=days_ago)
+    plan = build(week([30] * 7, spots=(SpotIn(1, 1, "bar 1", state, last_practised=last),)))
     here = ["spot:1" in {item.key for item in planned.items} for planned in plan.days]
     assert "".join("1" if each else "0" for each in here) == turns
+
+
+def test_the_gap_counts_practice_days_not_days_off() -> None:
+    plan = build(week([30, 0, 0, 30, 30], spots=(SpotIn(1, 1, "bar 1", FIRMING),)))
+    here = ["spot:1" in {item.key for item in planned.items} for planned in plan.days]
+    assert here == [True, False, False, False, True]
+
+
+def test_firm_spots_without_a_past_all_have_a_turn_in_a_short_week() -> None:
+    spots = tuple(SpotIn(n, 1, f"bar {n}", FIRM) for n in range(1, 5))
+    plan = build(week([40, 40], spots=spots))
+    played = [{item.key for item in planned.items} for planned in plan.days]
+    assert {"spot:1", "spot:3"} <= played[0]
+    assert {"spot:2", "spot:4"} <= played[1]
 
 
 @given(weeks())
 def test_a_spot_stands_where_it_is_due_and_waits_only_for_room(inputs: WeekInputs) -> None:
     plan = build(inputs)
     first = next((each.date for each in practice_days(plan)), THURSDAY)
+    open_days = sum(not lesson for _, _, lesson in days_with_turns(inputs, plan))
     last = {}
     seen: dict[SpotState, int] = {}
     for spot in sorted(inputs.spots, key=lambda spot: (spot.hardness, spot.piece, spot.id)):
         gap = {TROUBLED: 1, FIRMING: 2, FIRM: 4}[spot.state]
         turn = seen.get(spot.state, 0)
         seen[spot.state] = turn + 1
-        last[spot.id] = turn % gap - gap
+        last[spot.id] = turn % max(1, min(gap, open_days)) - gap
         if spot.last_practised:
             last[spot.id] = -(first - spot.last_practised).days
     for number, (planned, turns, lesson) in enumerate(days_with_turns(inputs, plan)):

@@ -58,4 +58,4 @@ def test_three_sessions_hold_a_piece_each_after_the_opening() -> None:
 def test_two_pieces_share_a_day_of_one_session() -> None:
     inputs = week([60], replace(MINUET_AND_MARCH, explore=None))
     keys = [item.key for item in build(inputs).days[0].items]
-    assert keys[4:] == ["spot:3", "spot:7", "run:1", "spot:5", "favourite:1"]
+    assert keys[4:] == ["spot:3", "spot:7", "run:1", "spot:5", "run:2", "favourite:1"]
