@@ -22,10 +22,10 @@ from practice.music.rhythm import Metre, single_value
 
 MOST_CHARACTERS = 4000
 _FIELD = re.compile(r"\[([A-Za-z]:[^\]]*)\]")
-_LINE_FIELD = re.compile(r"([A-Za-z]:[^\n]*)")
+_LINE_FIELD = re.compile(r"([A-Zmrsw]:(?!\|)[^\n]*)")
 _PITCH = re.compile(r"(\^\^|\^|__|_|=)?([A-Ga-g])([,']*)")
 _LENGTH = re.compile(r"(\d*)(/*)(\d*)")
-_BAR = re.compile(r":?\|[\]:|]?[12]?|\[\||::|\[[12]")
+_BAR = re.compile(r"(?:\[\||:*\|+[\]:]*|::)(?:\[?[1-9])?|\[[1-9]")
 _TUPLET = re.compile(r"\(([2-9])(?::(\d*))?(?::(\d*))?")
 _BROKEN = re.compile(r">{1,3}|<{1,3}")
 _ACCIDENTALS = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
@@ -62,10 +62,10 @@ def read_abc(text: str, key: Key | None = None, metre: Metre | None = None) -> L
     """
     if len(text) > MOST_CHARACTERS:
         raise AbcError(text, MOST_CHARACTERS, f"at most {MOST_CHARACTERS} characters are read.")
-    return _Reader(text, key or Key("C", "major"), metre or Metre(4, 4)).read()
+    return Reader(text, key or Key("C", "major"), metre or Metre(4, 4)).read()
 
 
-class _Reader:
+class Reader:
     """One pass over the text; lengths are in quarter notes."""
 
     def __init__(self, text: str, key: Key, metre: Metre) -> None:
@@ -109,7 +109,7 @@ class _Reader:
         elif sign == "[" and (found := self._match(_FIELD)):
             self._field(found[1])
         elif found := self._match(_BAR):
-            self._close_bar()
+            self._bar_line(found[0])
         elif sign in "zxABCDEFGabcdefg^_=[":
             self._sounding()
         elif sign in ".uv!":
@@ -229,9 +229,12 @@ class _Reader:
             self.kept[letter] = _ACCIDENTALS[found[1]]
         alter = self.kept.get(letter, self.key.written(letter))
         pitch = Pitch(letter, alter, octave)
+        self._check_range(pitch)
+        return pitch
+
+    def _check_range(self, pitch: Pitch) -> None:
         if not LOWEST.midi <= pitch.midi <= HIGHEST.midi:
             raise self._error(f"{pitch.text()} is not on the violin.", self.began)
-        return pitch
 
     def _length(self) -> Fraction:
         found = self._match(_LENGTH)
@@ -262,6 +265,9 @@ class _Reader:
         if not self.grace:
             self.broken = Fraction(1)
             self.tuplet_left = max(0, self.tuplet_left - 1)
+
+    def _bar_line(self, sign: str) -> None:
+        self._close_bar()
 
     def _close_bar(self) -> None:
         if self.notes and (self.grace or self.notes[-1].grace):

@@ -105,6 +105,8 @@ def single_value(
     plain: Fraction, tuplet: tuple[int, int] = (1, 1), *, rest: bool = False
 ) -> Value | None:
     """The one value of a plain length in quarters (before its tuplet), or None."""
+    if plain <= 0:
+        return None
     for dots in (0, 1, 2):
         base = 4 * (2 - Fraction(1, 2**dots)) / plain
         if base.denominator == 1 and base in _BASES:

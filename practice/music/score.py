@@ -1,0 +1,196 @@
+"""A piece as read from a file: one violin line in bars as printed, and excerpts of it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from practice.music.errors import MusicError, OutOfRange
+from practice.music.line import Bar, Line, Note
+from practice.music.pitch import HIGHEST, LOWEST, Pitch
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """`remarks` are sentences on what was left out; `part` is the name of the part read,
+    `passed_slurs` counts slurs that lie over shorter ones and so are no bows."""
+
+    title: str
+    composer: str
+    part: str
+    line: Line
+    remarks: tuple[str, ...] = ()
+    passed_slurs: int = 0
+
+    @property
+    def bars(self) -> tuple[Bar, ...]:
+        return self.line.bars
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """What a score holds; graces and rests are not among the notes, a tie counts once."""
+
+    notes: int
+    graces: int
+    rests: int
+    slurs: int
+    ties: int
+    bars: int
+    lowest: Pitch
+    highest: Pitch
+
+
+def counts(score: Score) -> Counts:
+    """Counts for checking a reading against another program."""
+    notes = score.line.notes
+    pitches = [p for note in notes if note.pitch for p in (note.pitch, *note.chord)]
+    return Counts(
+        notes=sum(note.pitch is not None and not note.grace for note in notes),
+        graces=sum(note.grace for note in notes),
+        rests=sum(note.pitch is None for note in notes),
+        slurs=sum(note.slur_start for note in notes) + score.passed_slurs,
+        ties=sum(note.tie for note in notes),
+        bars=len(score.bars),
+        lowest=min(pitches),
+        highest=max(pitches),
+    )
+
+
+def checked(score: Score) -> Score:
+    """The score, if a violin can play it. Raises MusicError naming the bar that it cannot."""
+    if not score.line.pitches:
+        raise MusicError("This file holds no notes.")
+    for index, bar in enumerate(score.bars):
+        for note in bar.notes:
+            for pitch in (note.pitch, *note.chord) if note.pitch else ():
+                if not LOWEST.midi <= pitch.midi <= HIGHEST.midi:
+                    low = pitch.midi < LOWEST.midi
+                    raise OutOfRange(
+                        f"This is no violin part: {label(score, index)} has {pitch.text()}, "
+                        f"{'below the open G string' if low else 'above the fingerboard'}."
+                    )
+    return score
+
+
+def numbered(line: Line) -> Line:
+    """Bars numbered as printed music is: a pickup has no number, and the two halves of a bar cut
+    by a repeat count once, the second half without a number."""
+    bars: list[Bar] = []
+    count, short_before = 0, Fraction(0)
+    for bar, (_, metre) in zip(line.bars, line.signatures, strict=True):
+        whole = metre.bar if metre else bar.quarters
+        completes = bool(bars) and short_before > 0 and short_before + bar.quarters <= whole
+        pickup = not bars and bar.quarters < whole
+        if pickup or completes:
+            bars.append(replace(bar, number=""))
+            short_before = Fraction(0)
+        else:
+            count += 1
+            bars.append(replace(bar, number=str(count)))
+            short_before = bar.quarters if bar.quarters < whole else Fraction(0)
+    return replace(line, bars=tuple(bars))
+
+
+def label(score: Score, index: int) -> str:
+    """ "bar 12", "the pickup", "the pickup to bar 9"."""
+    number = score.bars[index].number
+    if number:
+        return f"bar {number}"
+    if index == 0:
+        return "the pickup"
+    following = next((bar.number for bar in score.bars[index:] if bar.number), "")
+    return f"the pickup to bar {following}" if following else "the last, unnumbered bar"
+
+
+def index_of(score: Score, number: str) -> int:
+    """Where a printed bar number stands. Raises OutOfRange naming the number."""
+    for index, bar in enumerate(score.bars):
+        if bar.number == number.strip():
+            return index
+    numbers = [bar.number for bar in score.bars if bar.number]
+    raise OutOfRange(
+        f"There is no bar {number.strip() or '“”'}. "
+        f"This piece has bars {numbers[0]} to {numbers[-1]}."
+        if numbers
+        else "The bars of this piece carry no numbers."
+    )
+
+
+def excerpt(score: Score, first: str, last: str = "") -> Line:
+    """Bars by their printed numbers, both ends included. Raises MusicError."""
+    begin = index_of(score, first)
+    end = index_of(score, last) if last else begin
+    if end < begin:
+        raise MusicError(f"Bar {last} comes before bar {first}.")
+    return excerpt_at(score, range(begin, end + 1))
+
+
+def excerpt_at(score: Score, indexes: Sequence[int]) -> Line:
+    """Neighbouring bars by their place from 0, with the key and metre in force there.
+
+    Repeat signs and endings are dropped; a slur that comes in from before is opened at the edge,
+    one that goes on is closed there. Raises MusicError where the metre changes inside.
+    """
+    wanted = sorted(set(indexes))
+    if not wanted or wanted[0] < 0 or wanted[-1] >= len(score.bars):
+        raise OutOfRange("Choose bars of this piece.")
+    if wanted != list(range(wanted[0], wanted[-1] + 1)):
+        raise MusicError("Choose bars that stand next to one another.")
+    signatures = score.line.signatures
+    key, metre = signatures[wanted[0]]
+    for index in wanted:
+        if signatures[index][1] != metre:
+            raise MusicError(
+                f"The metre changes at {label(score, index)}. Choose bars in one metre."
+            )
+    bars = [
+        replace(
+            score.bars[index],
+            key=None,
+            metre=None,
+            repeat_start=False,
+            repeat_end=False,
+            ending="",
+        )
+        for index in wanted
+    ]
+    return _trimmed(Line(key, metre, tuple(bars)))
+
+
+def _trimmed(line: Line) -> Line:
+    """Slurs and ties made whole at both edges."""
+    notes = [list(bar.notes) for bar in line.bars]
+    flat = [(i, j) for i, bar in enumerate(notes) for j, note in enumerate(bar) if note.pitch]
+    under = False
+    for i, j in flat:
+        note = notes[i][j]
+        if note.slur_end and not under:
+            _open_at_edge(notes, flat, (i, j))
+        under = note.slur_start or (under and not note.slur_end)
+    if under and flat:
+        _close_at_edge(notes, flat)
+    if flat:
+        i, j = flat[-1]
+        notes[i][j] = replace(notes[i][j], tie=False)
+    bars = [replace(bar, notes=tuple(n)) for bar, n in zip(line.bars, notes, strict=True)]
+    return replace(line, bars=tuple(bars))
+
+
+def _open_at_edge(
+    notes: list[list[Note]], flat: list[tuple[int, int]], end: tuple[int, int]
+) -> None:
+    first = flat[0]
+    if first == end:
+        note = notes[end[0]][end[1]]
+        notes[end[0]][end[1]] = replace(note, slur_end=False)
+    else:
+        notes[first[0]][first[1]] = replace(notes[first[0]][first[1]], slur_start=True)
+
+
+def _close_at_edge(notes: list[list[Note]], flat: list[tuple[int, int]]) -> None:
+    i, j = flat[-1]
+    note = notes[i][j]
+    if note.slur_start:
+        notes[i][j] = replace(note, slur_start=False)
+    else:
+        notes[i][j] = replace(note, slur_end=True)
