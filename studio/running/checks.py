@@ -10,7 +10,9 @@ from collections.abc import Sequence
 from studio.running.bootstrap import BASE
 
 DEPLOYED = {"STUDIO_HTTPS": "yes", "STUDIO_HOSTS": "studio.example", "STUDIO_PROXY": "127.0.0.1"}
-CHECKS: Sequence[tuple[str, list[str], dict[str, str]]] = (
+# Its name, a Python module with arguments, and variables of its own.
+Check = tuple[str, list[str], dict[str, str]]
+CHECKS: Sequence[Check] = (
     ("ruff check", ["ruff", "check", "--quiet", "."], {}),
     ("ruff format", ["ruff", "format", "--check", "--quiet", "."], {}),
     ("mypy", ["mypy", "--no-error-summary"], {}),
