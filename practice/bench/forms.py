@@ -132,7 +132,7 @@ class ScaleForm(PlainForm, forms.Form):
         if not wanted and move == FIRST:
             return cleaned
         if not wanted:
-            self.add_error("key", "Choose the key she moves on to.")
+            self.add_error("key", "Choose the key to move on to.")
             return cleaned
         try:
             self.cleaned_data["wanted"] = parse_key(wanted)

@@ -93,7 +93,8 @@ def caught_up(data: QueryDict, page: PageForm) -> QueryDict:
     merged = data.copy()
     for name, each in now.items():
         was = before.get(name)
-        if was and was.value != each.value and _posted(data, name) == was.value:
+        left_alone = _posted(data, name) == was.value if was else name not in data
+        if left_alone and each != was:
             merged.setlist(name, each.value.split(",") if name == "scale-bowings" else [each.value])
     scale, etude = page.hand.scale, page.hand.etude
     if scale and data.get("scale-move") == scale.key:
