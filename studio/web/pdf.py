@@ -27,6 +27,8 @@ PAPER_INK = "#201A15"
 MARKS = "marks"  # made here: a class for each mark, used as <span class="m m-scale">
 GROUND_STYLES = ("fonts.css", MARKS)
 _MM_PER_PX = 25.4 / 96
+_FACE = re.compile(r'@font-face\{font-family:"([^"]+)"[^}]*unicode-range:([^}]+)\}')
+_RANGE = re.compile(r"U\+([0-9A-F]+)(?:-([0-9A-F]+))?")
 
 # Pango hangs when two threads use one font configuration, so only one document is made at a time.
 _LOCK = threading.Lock()
@@ -43,18 +45,27 @@ class PrintingMissing(RuntimeError):
         )
 
 
+class PictureMissing(ValueError):
+    """The document asks for something that is not its own."""
+
+
 class Press:
     """Makes documents while it holds the lock; see `press`."""
 
     def lay_out(self, html: str, styles: tuple[str, ...], pictures: Mapping[str, str]) -> Document:
         """The document in pages, not yet written. Styles are names of files in static/css."""
         from weasyprint import HTML
+        from weasyprint.urls import FatalURLFetchingError
 
-        return HTML(string=html, url_fetcher=_fetcher(pictures)).render(
-            font_config=_fonts(),
-            stylesheets=[_style(name) for name in (*GROUND_STYLES, *styles)],
-            pdf_variant=VARIANT,
-        )
+        _load_faces(html)
+        try:
+            return HTML(string=html, url_fetcher=_fetcher(pictures)).render(
+                font_config=_fonts(),
+                stylesheets=[_style(name) for name in (*GROUND_STYLES, *styles)],
+                pdf_variant=VARIANT,
+            )
+        except FatalURLFetchingError as error:  # a BaseException, which no handler would catch
+            raise PictureMissing(str(error)) from error
 
     def write(self, document: Document) -> bytes:
         written: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=b"studio")
@@ -115,14 +126,14 @@ def _fonts() -> FontConfiguration:
     from weasyprint.text.fonts import FontConfiguration
 
     # Freed before Python takes its modules down: the destructor still needs them.
-    atexit.register(_fonts.cache_clear)
-    atexit.register(_style.cache_clear)
+    for kept in (_fonts, _style, _family):
+        atexit.register(kept.cache_clear)
     return FontConfiguration()
 
 
 @cache
 def _style(name: str) -> CSS:
-    """A file of static/css, read once; it and its fonts are bound to the one configuration."""
+    """A file of static/css without its faces, read once; or the classes of the marks."""
     from weasyprint import CSS
 
     static = settings.BASE_DIR / "static"
@@ -132,6 +143,40 @@ def _style(name: str) -> CSS:
             for path in sorted((static / "marks").glob("*.svg"))
         )
     else:
-        text = (static / "css" / name).read_text(encoding="utf-8")
-        text = text.replace("url(../fonts/", "url(studio:font/")
+        text = _FACE.sub("", (static / "css" / name).read_text(encoding="utf-8"))
     return CSS(string=text, font_config=_fonts(), url_fetcher=_fetcher({}))
+
+
+def _load_faces(html: str) -> None:
+    """Loads the families whose letters the document uses: each file costs a moment, once."""
+    used = {ord(letter) for letter in html}
+    for family, ranges in _families().items():
+        if any(first <= letter <= last for letter in used for first, last in ranges):
+            _family(family)
+
+
+@cache
+def _families() -> dict[str, tuple[tuple[int, int], ...]]:
+    """Each family of fonts.css with the letters it is for."""
+    return {
+        family: tuple(
+            (int(first, 16), int(last or first, 16)) for first, last in _RANGE.findall(letters)
+        )
+        for family, letters in _FACE.findall(_fonts_css())
+    }
+
+
+@cache
+def _family(family: str) -> CSS:
+    """All faces of one family, put into the one configuration."""
+    from weasyprint import CSS
+
+    rules = [rule[0] for rule in _FACE.finditer(_fonts_css()) if rule[1] == family]
+    text = "".join(rules).replace("url(../fonts/", "url(studio:font/")
+    return CSS(string=text, font_config=_fonts(), url_fetcher=_fetcher({}))
+
+
+@cache
+def _fonts_css() -> str:
+    path = settings.BASE_DIR / "static" / "css" / "fonts.css"
+    return str(path.read_text(encoding="utf-8"))
