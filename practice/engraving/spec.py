@@ -7,10 +7,10 @@ Paths (the view adds `/engraved/` and `.svg`):
     bowed-arpeggio/G-major/tonic/2/slur3      an arpeggio in a bowing
     card/G-major/major/1/slur2                one bowing as a small picture
     excerpt/<ABC in URL-safe base64>          bars of a piece
-A pattern is a slug of the list or a pattern code. Query: `top` highest position, `open` "avoid",
-`string` one string, `f` the teacher's fingers ("3.4-7.0": fourth finger on note 3, counted from
-0), and the layout: `staff` and `width` in mm (`width=natural`), `ink` "light", "dark", "print" or
-"current". No personal data.
+A pattern is a slug of the list or a pattern code. Query: `over` notes over the top of a scale,
+`top` highest position, `open` "avoid", `string` one string, `f` the teacher's fingers ("3.4-7.0":
+fourth finger on note 3, counted from 0), and the layout: `staff` and `width` in mm
+(`width=natural`), `ink` "light", "dark", "print" or "current". No personal data.
 """
 
 import base64
@@ -58,6 +58,7 @@ class Spec:
     pattern: Pattern | None = None
     bars: int | None = None
     abc: str = ""
+    over: int = 0
     rules: Rules = USUAL
     fingers: tuple[tuple[int, int], ...] = ()
 
@@ -76,6 +77,8 @@ class Spec:
         found = {}
         if self.bars:
             found["bars"] = str(self.bars)
+        if self.over:
+            found["over"] = str(self.over)
         if self.rules.highest_position != USUAL.highest_position:
             found["top"] = str(self.rules.highest_position)
         if self.rules.open_strings != USUAL.open_strings:
@@ -92,7 +95,9 @@ class Spec:
         if self.kind == "excerpt":
             return excerpt_staff(read_abc(self.abc))
         if self.kind == "scale":
-            return scale_staff(self.key, self.form, self.octaves, rules=self.rules, fixed=fixed)
+            return scale_staff(
+                self.key, self.form, self.octaves, over=self.over, rules=self.rules, fixed=fixed
+            )
         if self.kind == "arpeggio":
             return arpeggio_staff(self.key, self.form, self.octaves, rules=self.rules, fixed=fixed)
         if self.pattern is None:
@@ -139,7 +144,8 @@ def parse_spec(path: str, query: Mapping[str, str]) -> Spec:
     if len(parts) == 4:
         spec = replace(spec, pattern=find_bowing(parts[3]))
     bars = _number(query["bars"], "bars", 1, 64) if "bars" in query else None
-    return replace(spec, bars=bars, fingers=_fingers(query.get("f", "")))
+    over = _number(query["over"], "notes over the top", 1, 3) if "over" in query else 0
+    return replace(spec, bars=bars, over=over, fingers=_fingers(query.get("f", "")))
 
 
 def _decoded(text: str) -> str:

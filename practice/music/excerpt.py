@@ -9,7 +9,8 @@ from practice.music.abc_bar import read_abc
 from practice.music.abc_text import line_to_abc
 from practice.music.bowings import MOST_NOTES, Pattern, other_bow
 from practice.music.errors import BadRhythm, MusicError, OutOfRange
-from practice.music.keys import Key
+from practice.music.exercise import FIRST_POSITION_TOP
+from practice.music.keys import ALL_KEYS, Key
 from practice.music.line import Bar, Bow, Line, Note
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
 from practice.music.rhythm import Metre, Value, single_value
@@ -168,6 +169,22 @@ def transposed(excerpt: Line, key: Key) -> Line:
         if all(_on_violin(p.up(*moved)) for n in excerpt.notes for p in _pitches(n)):
             return replace(excerpt, key=key, bars=tuple(_moved(excerpt, moved)))
     raise OutOfRange(f"In {key.name} these bars leave the violin's range.")
+
+
+def simpler_keys(excerpt: Line, limit: int = 3) -> tuple[Key, ...]:
+    """Keys of the same mode with fewer signs into which the excerpt can be moved, simplest first;
+    those that keep it in first position before others. Common practice, no source."""
+    found = []
+    for key in ALL_KEYS:
+        if key.mode != excerpt.key.mode or abs(key.signature) >= abs(excerpt.key.signature):
+            continue
+        try:
+            moved = transposed(excerpt, key)
+        except OutOfRange:
+            continue
+        high = max(moved.pitches, default=LOWEST).midi > FIRST_POSITION_TOP.midi
+        found.append((high, abs(key.signature), -key.signature, key))
+    return tuple(key for *_, key in sorted(found, key=lambda each: each[:3])[:limit])
 
 
 def _moved(excerpt: Line, by: tuple[int, int]) -> Iterable[Bar]:

@@ -81,18 +81,31 @@ def parse_form(text: str, key: Key) -> Form:
     raise MusicError(f"“{text}” is not a form of {key.name}. Choose from: {choice}.")
 
 
-def lowest(step: str, alter: int) -> Pitch:
-    """The lowest pitch of that name on the violin (G3 upward)."""
-    return min(p for octave in (2, 3, 4) if (p := Pitch(step, alter, octave)).midi >= LOWEST.midi)
+def lowest(step: str, alter: int, above: Pitch = LOWEST) -> Pitch:
+    """The lowest pitch of that name on the violin (G3 upward), or from `above` upward."""
+    return min(p for octave in range(2, 7) if (p := Pitch(step, alter, octave)).midi >= above.midi)
 
 
-def scale(key: Key, form: Form | str | None = None, octaves: int = 2) -> Run:
+def over_the_top(run: Run, notes: int = 1) -> Run:
+    """The run with one to three more notes above its top before it turns."""
+    if not 1 <= notes <= len(run.beyond):
+        raise OutOfRange(f"{notes} notes over the top: choose 1 to {len(run.beyond)}.")
+    over = run.beyond[:notes]
+    name = f"{run.name}, {('one note', 'two notes', 'three notes')[notes - 1]} over the top"
+    down = (*over[::-1], *run.down)
+    return replace(run, up=run.up + over, down=down, name=name, beyond=run.beyond[notes:])
+
+
+def scale(
+    key: Key, form: Form | str | None = None, octaves: int = 2, *, above: Pitch = LOWEST
+) -> Run:
     """One to three octaves from the lowest tonic; melodic minor comes down in the natural form.
 
-    `form` defaults to major, or melodic in a minor key.
+    `form` defaults to major, or melodic in a minor key. `above`: the lowest note allowed, an open
+    string for a scale on one string.
     """
     chosen = parse_form(form, key) if form else forms_for(key)[0]
-    start = lowest(key.step, key.alter)
+    start = lowest(key.step, key.alter, above)
     down_form = Form.NATURAL if chosen is Form.MELODIC else chosen
     degrees = tuple(enumerate(_DEGREES[chosen]))
     up = _climb(start, degrees, octaves)

@@ -16,7 +16,8 @@ from practice.music.line import Bar, Line, Note
 from practice.music.mei import line_to_mei
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Value
-from practice.music.scales import Arpeggio, Form, Run, arpeggio, scale
+from practice.music.scales import Arpeggio, Form, Run, arpeggio, over_the_top, scale
+from practice.music.violin import OPEN, STRINGS
 
 
 class Staff(NamedTuple):
@@ -32,14 +33,17 @@ def scale_staff(
     form: Form | str | None = None,
     octaves: int = 2,
     *,
+    over: int = 0,
     rules: Rules = USUAL,
     fixed: Mapping[int, int] | None = None,
 ) -> Staff:
     """Heads without stems, fingers above, the string's name where it changes.
 
-    The way down is shown only where its notes differ. `fixed`: the teacher's fingers by index.
+    The way down is shown only where its notes differ. `over`: notes over the top. A string in
+    `rules` gives a scale on that string. `fixed`: the teacher's fingers by index.
     """
-    run = scale(key, form, octaves)
+    run = _scale(key, form, octaves, rules)
+    run = over_the_top(run, over) if over else run
     return _bare(run, rules, fixed, run_text(run, octaves))
 
 
@@ -75,7 +79,7 @@ def bowing_staff(
     fixed: Mapping[int, int] | None = None,
 ) -> Staff:
     """The scale in a bowing, with bow marks; the first `bars` only, or all of it."""
-    exercise = pour(pattern, scale(key, form, octaves), rules=rules, fixed=fixed)
+    exercise = pour(pattern, _scale(key, form, octaves, rules), rules=rules, fixed=fixed)
     return _exercise_staff(exercise, octaves, bars)
 
 
@@ -93,6 +97,14 @@ def bowing_card(
 def excerpt_staff(excerpt: Line, title: str = "") -> Staff:
     """Bars of a piece as they stand, with the fingers and bows that are written in."""
     return Staff(line_to_mei(excerpt, end="single"), line_text(excerpt, title), excerpt)
+
+
+def _scale(key: Key, form: Form | str | None, octaves: int, rules: Rules) -> Run:
+    """The scale, from the open string up where it is for one string."""
+    if not rules.string:
+        return scale(key, form, octaves)
+    run = scale(key, form, octaves, above=OPEN[STRINGS.index(rules.string)])
+    return replace(run, name=f"{run.name} on the {rules.string} string")
 
 
 def _exercise_staff(exercise: Exercise, octaves: int, bars: int | None) -> Staff:

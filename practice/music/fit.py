@@ -1,0 +1,77 @@
+"""Does a bowing fit a metre, and what else can be made of it."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from practice.music.bowings import Pattern
+from practice.music.rhythm import Metre, Value
+
+METRES = (Metre(2, 4), Metre(3, 4), Metre(4, 4), Metre(6, 8), Metre(3, 8))
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """`fits` False where a note would cross a bar line. `bars`: after how many bars the bowing
+    begins on the first beat again."""
+
+    fits: bool
+    bars: int
+    words: str
+
+
+def fit(pattern: Pattern, metre: Metre) -> Fit:
+    """How a bowing lies in a metre."""
+    bars = _common(pattern.quarters, metre.bar) / metre.bar
+    time = Fraction(0)
+    for value in pattern.values * int(bars * metre.bar / pattern.quarters):
+        if time % metre.bar + value.quarters > metre.bar:
+            words = f"A {value.name} would cross the bar line of {metre}."
+            return Fit(False, int(bars), words)
+        time += value.quarters
+    if bars == 1:
+        return Fit(True, 1, f"Fits {metre}: every bar begins with the bowing.")
+    return Fit(True, int(bars), f"Fits {metre}: the bowing begins on one again every {bars} bars.")
+
+
+def metres_for(pattern: Pattern) -> tuple[Metre, ...]:
+    """The usual metres a bowing fits, its own first."""
+    others = [m for m in METRES if m != pattern.metre and fit(pattern, m).fits]
+    return (pattern.metre, *others)
+
+
+def _common(one: Fraction, other: Fraction) -> Fraction:
+    """The least common multiple of two lengths."""
+    total = one
+    while total % other:
+        total += one
+    return total
+
+
+# How a pair of equal notes is played; common practice, no source.
+RHYTHMS = {
+    "long, short": (Fraction(3, 2), Fraction(1, 2)),
+    "short, long": (Fraction(1, 2), Fraction(3, 2)),
+}
+
+
+def in_rhythm(pattern: Pattern, rhythm: str) -> Pattern | None:
+    """The same slurs in a dotted rhythm; None where the notes do not pair."""
+    pairs = [pattern.values[i : i + 2] for i in range(0, len(pattern.values), 2)]
+    values: list[Value] = []
+    for pair in pairs:
+        if len(pair) < 2 or pair[0] != pair[1] or pair[0].dots or pair[0].rest:
+            return None
+        for factor in RHYTHMS[rhythm]:
+            long = factor > 1
+            base = pair[0].base if long else pair[0].base * 2
+            if base > 64:
+                return None
+            values.append(replace(pair[0], base=base, dots=int(long)))
+    name = f"{pattern.name}, {rhythm}" if pattern.name else rhythm
+    return replace(pattern, values=tuple(values), name=name, trade_name="", slug="")
+
+
+def rhythm_variations(pattern: Pattern) -> tuple[Pattern, ...]:
+    """The bowing in every rhythm it can take."""
+    found = (in_rhythm(pattern, rhythm) for rhythm in RHYTHMS)
+    return tuple(variation for variation in found if variation)
