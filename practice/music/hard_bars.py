@@ -222,7 +222,8 @@ def cell_words(cell: str) -> str:
 def _rhythm_reason(bar: Bar, metre: Metre | None, known: Collection[str] | None) -> list[Reason]:
     if known is None:
         return []
-    new = [cell for cell in dict.fromkeys(cells(bar, metre)) if cell not in known]
+    found = dict.fromkeys(cells(bar, metre))
+    new = [cell for cell in found if cell not in known and set(cell) & set(" .t")]
     if not new:
         return []
     words = f"a rhythm new to this student: {cell_words(new[0])}"

@@ -1,6 +1,6 @@
 """Scales and arpeggios, spelled, from the lowest tonic the violin has."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from practice.music.errors import MusicError, OutOfRange
