@@ -88,7 +88,7 @@ class WorkForm(PlainForm, ModelForm[Work]):
             "difficulty",
             "techniques",
         ]
-        labels = {"number": "Number in the opus or book"}
+        labels = {"number": "Number"}
         help_texts = {
             "key": "Like G major or B flat minor.",
             "difficulty": "1 for a first tune, 10 for a concert piece: your own ordering.",

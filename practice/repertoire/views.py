@@ -124,7 +124,11 @@ def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
 def _spot_form(
     request: StudioRequest, form: SpotForm, piece: PieceInHand, spot: Spot | None
 ) -> HttpResponse:
-    context = {"form": form, "piece": piece, "spot": spot, "section": "Students"}
+    if form.is_bound:
+        abc = form.cleaned_data.get("excerpt", "")
+    else:
+        abc = spot.excerpt if spot else ""
+    context = {"form": form, "piece": piece, "spot": spot, "abc": abc, "section": "Students"}
     return render(request, "repertoire/spot_edit.html", context, status=answer(form))
 
 

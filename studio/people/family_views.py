@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -19,6 +21,8 @@ from studio.people.guards import own_family, own_guardian
 from studio.people.models import Family, Guardian, Student
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
+
+SECTION: Final = "Students"  # the link of the head that stays marked
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -46,6 +50,7 @@ def family(request: StudioRequest, pk: int) -> HttpResponse:
         "guardians": family.guardians.all(),
         "students": family.students.prefetch_related("slots"),
         "today": clock.today(request.studio),
+        "section": SECTION,
     }
     return render(request, "people/family.html", context)
 
@@ -59,7 +64,7 @@ def family_edit(request: StudioRequest, pk: int) -> HttpResponse:
         form.save()
         messages.success(request, f"The family {family.name} is saved.")
         return redirect("people:family", family.pk)
-    context = {"form": form, "family": family, "name": name}
+    context = {"form": form, "family": family, "name": name, "section": SECTION}
     return render(request, "people/family_edit.html", context, status=answer(form))
 
 
@@ -79,7 +84,7 @@ def student_add(request: StudioRequest, pk: int) -> HttpResponse:
         student = form.save()
         messages.success(request, f"{student.full_name} is in your studio.")
         return redirect("people:student", student.pk)
-    context = {"form": form, "family": family}
+    context = {"form": form, "family": family, "section": SECTION}
     return render(request, "people/student_add.html", context, status=answer(form))
 
 
@@ -102,7 +107,13 @@ def _guardian_form(request: StudioRequest, family: Family, guardian: Guardian) -
         form.save()
         messages.success(request, f"{guardian.name} is saved.")
         return redirect("people:family", family.pk)
-    context = {"form": form, "family": family, "guardian": guardian, "name": name}
+    context = {
+        "form": form,
+        "family": family,
+        "guardian": guardian,
+        "name": name,
+        "section": SECTION,
+    }
     return render(request, "people/guardian_edit.html", context, status=answer(form))
 
 

@@ -226,7 +226,9 @@ def test_name_and_notes_of_a_family_are_changed(signed_in: Client, family: Famil
 def test_the_table_of_sizes_is_the_teachers_own(signed_in: Client, studio: Studio) -> None:
     assert "Write down your own table" in signed_in.get(ADD).content.decode()
     url = "/students/sizes/"
-    names = {field.label: field.html_name for field in signed_in.get(url).context["form"]}
+    page = signed_in.get(url)
+    assert page.content.decode().count('<input type="text" name="size_') == 8
+    names = {field.label: field.html_name for field in page.context["form"]}
     signed_in.post(url, {names["1/2"]: "arm of 56 cm and up", names["3/4"]: "61 cm"})
     assert "arm of 56 cm and up" in signed_in.get(ADD).content.decode()
     signed_in.post(url, {names["1/2"]: "", names["3/4"]: "62 cm"})
