@@ -14,6 +14,7 @@ from studio import models as studio
 
 # A Wednesday; tests that need "today" freeze the clock near it.
 DAY = dt.date(2026, 11, 25)
+NOW = dt.datetime(2026, 11, 25, 12, 0, tzinfo=dt.UTC)
 
 
 class UserFactory(DjangoModelFactory[Any]):

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from practice.logs.models import LogEntry
 from practice.planning.types import History, Logged, Part
 from practice.plans.models import Assignment, Item
+from practice.plans.weeks import days_from
 from studio.people.models import Student
 
 DAYS_REMEMBERED = 35
@@ -29,7 +30,10 @@ NAMES = {
 
 @dataclass(frozen=True)
 class LeftOut:
-    """A part that was planned on `planned` days of the week and not played on `missed` of them."""
+    """A part not played on `missed` of the `planned` days on which something else was played.
+
+    Days without any practice are no leaving out: the minutes of the day tell of them.
+    """
 
     part: Part
     name: str
@@ -98,7 +102,10 @@ def history_of(student: Student, starts: dt.date) -> History:
 
 
 def last_weeks(students: Collection[int], before: dt.date) -> dict[int, LastWeek]:
-    """For each student (by id) the last week that began before the day. Two queries for all."""
+    """For each student (by id) the last week that began before the day, with all its seven days.
+
+    Two queries for all.
+    """
     since = before - dt.timedelta(days=DAYS_REMEMBERED)
     latest: dict[int, Assignment] = {}
     rows = Assignment.objects.filter(student__in=students, starts__lt=before, starts__gte=since)
@@ -106,10 +113,10 @@ def last_weeks(students: Collection[int], before: dt.date) -> dict[int, LastWeek
         latest[row.student_id] = row
     owner = {row.pk: student for student, row in latest.items()}
     items: dict[int, list[Item]] = defaultdict(list)
-    found = Item.objects.filter(plan__assignment__in=owner, date__lt=before)
+    found = Item.objects.filter(plan__assignment__in=owner)
     for item in found.select_related("log", "plan"):
         items[owner[item.plan.assignment_id]].append(item)
-    return {student: _last_week(items[student]) for student in latest}
+    return {student: _last_week(row.starts, items[student]) for student, row in latest.items()}
 
 
 def last_week(student: Student, before: dt.date) -> LastWeek | None:
@@ -122,7 +129,7 @@ def _minutes(item: Item) -> int | None:
     return entry.minutes if entry is not None and entry.done else None
 
 
-def _last_week(items: Iterable[Item]) -> LastWeek:
+def _last_week(starts: dt.date, items: Iterable[Item]) -> LastWeek:
     planned: dict[dt.date, int] = defaultdict(int)
     logged: dict[dt.date, int] = defaultdict(int)
     played: dict[tuple[Part, dt.date], bool] = defaultdict(bool)
@@ -134,15 +141,20 @@ def _last_week(items: Iterable[Item]) -> LastWeek:
         logged[item.date] += minutes or 0
         if item.minutes:
             played[Part(item.part), item.date] |= minutes is not None
-    days = tuple(DayMinutes(day, planned[day], logged[day]) for day in sorted(planned))
+    days = tuple(DayMinutes(day, planned[day], logged[day]) for day in days_from(starts))
     return LastWeek(days, _parts_left_out(played) if heard else (), heard)
 
 
 def _parts_left_out(played: dict[tuple[Part, dt.date], bool]) -> tuple[LeftOut, ...]:
     """In playing order; a family that sent nothing back is unheard, which is no leaving out."""
     found = []
+    practised = {day for (_, day), was_played in played.items() if was_played}
     for part in Part:
-        days = [was_played for (each, _), was_played in played.items() if each == part]
+        days = [
+            was_played
+            for (each, day), was_played in played.items()
+            if each == part and day in practised
+        ]
         missed = days.count(False)
         if missed and part not in NEVER_LEFT_OUT:
             found.append(LeftOut(part, NAMES[part], missed, len(days)))

@@ -45,13 +45,13 @@ def test_minutes_logged_and_planned_of_the_week(week: Assignment) -> None:
     assert (found.logged, found.planned, found.heard) == (33, 44, True)
 
 
-def test_what_was_left_out_is_told_in_days(week: Assignment) -> None:
+def test_what_was_left_out_on_days_with_practice_is_told_in_days(week: Assignment) -> None:
     for number in (0, 1, 2, 4):
         log(week, "scale:1", number)
     log(week, "etude:1", 0)
     found = last_week(week.student, NEXT)
     assert found is not None
-    assert [each.words for each in found.left_out] == ["Scale, 1 of 5 days", "Etude, 2 of 3 days"]
+    assert [each.words for each in found.left_out] == ["Etude, 2 of 3 days"]
 
 
 def test_ticked_as_not_done_is_left_out(week: Assignment) -> None:

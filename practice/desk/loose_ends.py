@@ -1,0 +1,137 @@
+"""What waits for the teacher, each thing with the one action that ends it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from django.db.models import Exists, Max, OuterRef
+from django.urls import reverse
+
+from practice.logs.models import LogEntry
+from practice.plans.models import Assignment
+from studio.access.models import Studio
+from studio.lessons.models import Lesson
+from studio.people.models import Student
+
+FORTNIGHT = dt.timedelta(days=14)
+FRESH = dt.timedelta(days=6)  # a lesson older than this is followed by the next one
+
+
+@dataclass(frozen=True)
+class LooseEnd:
+    """`mark` is a file of static/marks; `posts` says whether the action is a POST."""
+
+    mark: str
+    title: str
+    words: str
+    verb: str
+    address: str
+
+
+@dataclass(frozen=True)
+class Quiet:
+    """A student of whose practice nothing was heard for a while; None: never."""
+
+    student: Student
+    last_heard: dt.date | None
+
+
+def loose_ends(studio: Studio, today: dt.date) -> list[LooseEnd]:
+    return [
+        *_undecided(studio, today),
+        *_unprinted(studio, today),
+        *_make_ups(studio, today),
+        *_unmarked(studio, today),
+    ]
+
+
+def _undecided(studio: Studio, today: dt.date) -> list[LooseEnd]:
+    """Lessons of the last days after which no week was decided."""
+    following = Assignment.objects.filter(student=OuterRef("student"), starts__gt=OuterRef("date"))
+    rows = (
+        Lesson.objects.of(studio)
+        .filter(status=Lesson.Status.KEPT, date__gte=today - FRESH, date__lt=today)
+        .exclude(Exists(following))
+        .select_related("student")
+    )
+    return [
+        LooseEnd(
+            "lesson",
+            f"{row.student.given_name}’s week",
+            "is not decided yet",
+            "Decide",
+            reverse("bench", args=[row.student_id]),
+        )
+        for row in rows
+    ]
+
+
+def _unprinted(studio: Studio, today: dt.date) -> list[LooseEnd]:
+    rows = Assignment.objects.filter(
+        student__family__studio=studio, starts__gt=today - FRESH, printed=None, sent=None
+    ).select_related("student")
+    return [
+        LooseEnd(
+            "print",
+            f"{row.student.given_name}’s sheet",
+            "is decided, not printed",
+            "Print",
+            reverse("sheet-print", args=[row.pk]),
+        )
+        for row in rows.order_by("starts", "pk")
+    ]
+
+
+def _make_ups(studio: Studio, today: dt.date) -> list[LooseEnd]:
+    owed = Lesson.objects.make_ups_owed(studio, today).select_related("student")
+    names = [row.student.given_name for row in owed]
+    if not names:
+        return []
+    title = "1 make-up lesson" if len(names) == 1 else f"{len(names)} make-up lessons"
+    listed = ", ".join(dict.fromkeys(names))
+    return [
+        LooseEnd(
+            "make-up", title, f"still to place: {listed}", "Place", reverse("lessons:make-ups")
+        )
+    ]
+
+
+def _unmarked(studio: Studio, today: dt.date) -> list[LooseEnd]:
+    """Past lessons that are still only planned: kept, missed or cancelled?"""
+    rows = Lesson.objects.of(studio).filter(status=Lesson.Status.PLANNED, date__lt=today)
+    first = rows.order_by("date").first()
+    if first is None:
+        return []
+    count = rows.count()
+    title = "1 past lesson" if count == 1 else f"{count} past lessons"
+    date = first.date
+    return [
+        LooseEnd(
+            "lesson",
+            title,
+            "kept or missed? Not marked yet",
+            "Mark",
+            reverse("lessons:day", args=[date.year, date.month, date.day]),
+        )
+    ]
+
+
+def quiet_homes(studio: Studio, today: dt.date) -> list[Quiet]:
+    """Who has a week in hand and of whom nothing was heard for a fortnight."""
+    heard = dict(
+        LogEntry.objects.filter(item__plan__assignment__student__family__studio=studio)
+        .values_list("item__plan__assignment__student")
+        .annotate(last=Max("item__date"))
+        .order_by()
+    )
+    having = Assignment.objects.filter(
+        student=OuterRef("pk"), starts__range=(today - 2 * FORTNIGHT, today - FORTNIGHT)
+    )
+    students = Student.objects.of(studio).learning().filter(Exists(having))
+    quiet = [
+        Quiet(student, heard.get(student.pk))
+        for student in students
+        if heard.get(student.pk) is None or heard[student.pk] < today - FORTNIGHT
+    ]
+    return sorted(quiet, key=lambda each: each.student.given_name)

@@ -1,0 +1,77 @@
+"""The Desk in the browser and by its queries."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from playwright.sync_api import Page
+
+from studio.models import Student, Studio
+from tests import factories
+from tests.conftest import FrozenClock
+from tests.factories import DAY
+from tests.pages.axe import assert_accessible
+
+
+def a_day_with(studio: Studio, count: int) -> None:
+    for number in range(count):
+        student = factories.StudentFactory.create(family__studio=studio)
+        factories.ScaleInHandFactory.create(student=student)
+        factories.LessonFactory.create(student=student, starts=dt.time(13 + number))
+        plan = factories.PlanFactory.create(
+            assignment__student=student, assignment__starts=DAY - dt.timedelta(days=6)
+        )
+        for day in range(6):
+            date = DAY - dt.timedelta(days=6 - day)
+            item = factories.ItemFactory.create(plan=plan, date=date, minutes=20)
+            factories.LogEntryFactory.create(item=item, minutes=15 + day)
+
+
+def test_an_empty_studio_is_told_what_to_do_first(signed_in: Client) -> None:
+    page = signed_in.get(reverse("desk:today")).content.decode()
+    assert "Add a family" in page
+
+
+def test_the_next_lesson_is_open_with_its_week(
+    signed_in: Client, studio: Studio, frozen: FrozenClock
+) -> None:
+    a_day_with(studio, 2)
+    page = signed_in.get(reverse("desk:today")).content.decode()
+    assert "Two lessons today" in page
+    assert "<b>105</b> of 120 minutes at home" in page
+    assert page.count("Start lesson") == 1
+
+
+@pytest.mark.parametrize("address", ["desk:today", "desk:week"])
+def test_queries_do_not_grow_with_the_day(
+    signed_in: Client,
+    studio: Studio,
+    frozen: FrozenClock,
+    django_assert_max_num_queries: Any,
+    address: str,
+) -> None:
+    a_day_with(studio, 8)
+    with django_assert_max_num_queries(20):
+        signed_in.get(reverse(address))
+
+
+def test_another_teachers_day_is_not_shown(
+    signed_in: Client, other_student: Student, frozen: FrozenClock
+) -> None:
+    factories.LessonFactory.create(student=other_student)
+    assert "Sora" not in signed_in.get(reverse("desk:today")).content.decode()
+    assert "Sora" not in signed_in.get(reverse("desk:week")).content.decode()
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("address", ["desk:today", "desk:week"])
+def test_axe_finds_nothing(
+    teacher_page: Page, studio: Studio, frozen: FrozenClock, address: str
+) -> None:
+    a_day_with(studio, 3)
+    teacher_page.goto(reverse(address))
+    assert_accessible(teacher_page)
