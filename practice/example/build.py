@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from random import Random
 from typing import Final, TypeVar
 
-from django.db import models, transaction
+from django.db import connection, models, transaction
 from django.db.models import F
 
 from practice.example.cast import WEEKDAYS, Cast, Household, Pupil, load_cast, load_pieces
@@ -41,6 +41,16 @@ SEED: Final = 440
 AT_ONCE: Final = 8  # students whose rows are held in memory together
 ROWS_AT_ONCE: Final = 2000
 UPDATED_AT_ONCE: Final = 200
+GROWN: Final[tuple[type[models.Model], ...]] = (
+    Student,
+    Lesson,
+    PieceInHand,
+    Spot,
+    Assignment,
+    Plan,
+    Item,
+    LogEntry,
+)
 STUDENT: Final = HomeLink.Opens.STUDENT
 NO_LINK: Final = ("never", "paper", "file")  # habits of homes that need none
 Row = TypeVar("Row", bound=models.Model)
@@ -143,14 +153,14 @@ def _people(
         family = Family(studio=studio, name=each.name, notes=each.notes)
         families.append(family)
         guardians += [Guardian(family=family, **vars(person)) for person in each.guardians]
-        pupils += [(pupil, _student(family, pupil, year)) for pupil in each.students]
+        pupils += [(pupil, student_row(family, pupil, year)) for pupil in each.students]
     Family.objects.bulk_create(families)
     Guardian.objects.bulk_create(guardians)
     Student.objects.bulk_create([student for _, student in pupils])
     return pupils
 
 
-def _student(family: Family, pupil: Pupil, year: Year) -> Student:
+def student_row(family: Family, pupil: Pupil, year: Year) -> Student:
     weekday = year.weekday(pupil.day)
     minutes = pupil.minutes.by_weekday(weekday)
     named = dict(enumerate(pupil.sessions, start=1))
@@ -236,6 +246,7 @@ def _save_weeks(found: Sequence[Weeks]) -> tuple[int, int, int, int]:
     Item.objects.bulk_create(items, ROWS_AT_ONCE)
     entries = [row for weeks in found for row in weeks.entries]
     LogEntry.objects.bulk_create(entries, ROWS_AT_ONCE)
+    _count_rows()
     students = {row.student for row in assignments}
     LogEntry.objects.filter(item__plan__assignment__student__in=students).update(logged=F("ticked"))
     words = [row for weeks in found for row in weeks.words]
@@ -243,6 +254,14 @@ def _save_weeks(found: Sequence[Weeks]) -> tuple[int, int, int, int]:
     Mark.objects.bulk_create([row for weeks in found for row in weeks.marks], ROWS_AT_ONCE)
     _save_with_times(LessonNote, [row for weeks in found for row in weeks.notes], ("written",))
     return len(assignments), len(items), len(entries), len(words)
+
+
+def _count_rows() -> None:
+    """PostgreSQL plans queries by counts it would otherwise take only some time after commit."""
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            tables = [connection.ops.quote_name(each._meta.db_table) for each in GROWN]
+            cursor.execute(f"ANALYZE {', '.join(tables)}")
 
 
 def _save_with_times(model: type[Row], rows: Sequence[Row], names: Sequence[str]) -> None:

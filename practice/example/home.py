@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from random import Random
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -51,11 +51,14 @@ HABITS: Final[Mapping[str, Habit]] = {
 }
 
 
+FORGETFUL: Final = Habit(days=0.2, minutes="planned", tempo=0.1, words=0.3)
+
+
 def habit_of(pupil: Pupil, week: int) -> Habit:
     """In two homes every other week is logged by somebody who forgets."""
     if pupil.habit != "two homes":
         return HABITS[pupil.habit]
-    return HABITS["exact"] if week % 2 == 0 else replace(HABITS["badly"], words=0.3)
+    return HABITS["exact"] if week % 2 == 0 else FORGETFUL
 
 
 def round_minutes(rng: Random, planned: int) -> int:
@@ -137,7 +140,7 @@ def _told_at(
         return lambda pupil, item: _instant(eve, EVE, zone, item.position)
     if habit.when == "lesson":
         handed_in = week.handed_in
-        if handed_in is None:
+        if handed_in is None or day >= handed_in.date():
             return None
         if habit.source == LogEntry.Source.PAPER:
             return lambda pupil, item: handed_in + dt.timedelta(seconds=2 * item.position)

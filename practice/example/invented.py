@@ -25,7 +25,7 @@ from practice.example.rooms import Room
 from practice.example.seasons import TEACHING_DAYS
 from practice.music.keys import MAJOR, USUAL_ORDER
 
-MOST_STUDENTS: Final = 90  # more do not fit into one teacher's five days
+MOST_STUDENTS: Final = 75  # more do not fit into one teacher's five days
 TOLD_SINCE: Final = -24  # from here on the cast's own paths are written down
 SIZES: Final = ((6, "1/8"), (8, "1/4"), (10, "1/2"), (12, "3/4"), (200, "4/4"))
 HABITS: Final = ("exact", "exact", "late", "round", "badly", "over", "paper", "paper", "file")
@@ -205,7 +205,7 @@ class _Hours:
 
     def next(self, minutes: int) -> tuple[str, dt.time]:
         letters = sorted(TEACHING_DAYS, key=lambda letter: (self.load[letter], letter))
-        for opens in (dt.time(13), dt.time(10, 30)):
+        for opens in (dt.time(13), dt.time(9)):
             for letter in letters:
                 free = self.room.first_free([self._day(letter)], minutes, opens)
                 if free is not None:
