@@ -23,7 +23,9 @@ MOST_NOTES = 20_000
 _HEAD = re.compile(r"^X:[ \t]*(\d+)", re.MULTILINE)
 _FIELD = re.compile(r"^([A-Za-z]):[ \t]*(.*)$")
 _ORNAMENTS = "~HIJKLMNOPQRSTUVWhijklmnopqrst"
-_SINGLE_KEY = re.compile(r"([A-G][#b]?)[ \t]*(m\b|[A-Za-z]{3,})?")
+_SINGLE_KEY = re.compile(
+    r"([A-G][#b]?)[ \t]*(m\b|(?:maj|min|mix|dor|phr|lyd|loc|ion|aeo)[a-z]*)?", re.IGNORECASE
+)
 
 
 def read_tune(text: str, number: int | None = None) -> Score:

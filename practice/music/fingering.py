@@ -41,6 +41,7 @@ class Costs:
     thick_string: float = 0.4  # each position above fourth on G, D or A
     shift: float = 4.0
     length: float = 0.16  # times the square of the shift's semitones
+    longest_on_open: float = 5.0  # an open string gives time for any leap
     shift_in_slur: float = 3.0
     shift_on_open: float = -2.0  # the hand moves while an open string sounds
     shift_and_cross: float = 2.0
@@ -53,7 +54,7 @@ class Costs:
 
 
 COSTS = Costs()
-_TOO_DEAR = 3.0  # dropping more changes some of 490 scales, arpeggios and lines tried; this none
+_TOO_DEAR = 4.0  # dropping more changes some of 490 scales, arpeggios and lines tried; this none
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,11 +208,11 @@ def _moving(before: Hand, after: Hand, slurred: bool, c: Costs = COSTS) -> float
 
 def _shifting(before: Hand, after: Hand, slurred: bool, c: Costs) -> float:
     """A change of position. The first finger leads up and stays down last on the way back."""
-    cost = c.shift + c.length * (after.frame - before.frame) ** 2
-    if slurred:
-        cost += c.shift_in_slur
+    length = c.length * (after.frame - before.frame) ** 2
+    cost = c.shift + (c.shift_in_slur if slurred else 0.0)
     if before.finger == 0 or after.finger == 0:
-        return cost + c.shift_on_open
+        return cost + c.shift_on_open + min(length, c.longest_on_open)
+    cost += length
     if before.string != after.string:
         cost += c.shift_and_cross
     elif before.finger == after.finger:

@@ -34,8 +34,14 @@ def fit(pattern: Pattern, metre: Metre) -> Fit:
 
 
 def metres_for(pattern: Pattern) -> tuple[Metre, ...]:
-    """The usual metres a bowing fits, its own first."""
-    others = [m for m in METRES if m != pattern.metre and fit(pattern, m).fits]
+    """The usual metres a bowing fits in whole beats, its own first."""
+    others = [
+        metre
+        for metre in METRES
+        if metre != pattern.metre
+        and pattern.quarters % metre.beat == 0
+        and fit(pattern, metre).fits
+    ]
     return (pattern.metre, *others)
 
 

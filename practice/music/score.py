@@ -154,18 +154,24 @@ def excerpt_at(score: Score, indexes: Sequence[int]) -> Line:
         )
         for index in wanted
     ]
-    return _trimmed(Line(key, metre, tuple(bars)))
+    before = [note for bar in score.bars[: wanted[0]] for note in bar.notes]
+    return _trimmed(Line(key, metre, tuple(bars)), under=_under_slur(before))
 
 
-def _trimmed(line: Line) -> Line:
-    """Slurs and ties made whole at both edges."""
+def _under_slur(notes: Sequence[Note]) -> bool:
+    """Whether a slur is open after these notes."""
+    last = next((n for n in reversed(notes) if n.slur_start or n.slur_end), None)
+    return last is not None and last.slur_start
+
+
+def _trimmed(line: Line, *, under: bool) -> Line:
+    """Slurs and ties made whole at both edges; `under`: a slur comes in from before."""
     notes = [list(bar.notes) for bar in line.bars]
     flat = [(i, j) for i, bar in enumerate(notes) for j, note in enumerate(bar) if note.pitch]
-    under = False
+    if under and flat:
+        under = _open_at_edge(notes, flat)
     for i, j in flat:
         note = notes[i][j]
-        if note.slur_end and not under:
-            _open_at_edge(notes, flat, (i, j))
         under = note.slur_start or (under and not note.slur_end)
     if under and flat:
         _close_at_edge(notes, flat)
@@ -176,15 +182,13 @@ def _trimmed(line: Line) -> Line:
     return replace(line, bars=tuple(bars))
 
 
-def _open_at_edge(
-    notes: list[list[Note]], flat: list[tuple[int, int]], end: tuple[int, int]
-) -> None:
-    first = flat[0]
-    if first == end:
-        note = notes[end[0]][end[1]]
-        notes[end[0]][end[1]] = replace(note, slur_end=False)
-    else:
-        notes[first[0]][first[1]] = replace(notes[first[0]][first[1]], slur_start=True)
+def _open_at_edge(notes: list[list[Note]], flat: list[tuple[int, int]]) -> bool:
+    """Whether a slur is open now; one that would end on the first note is dropped."""
+    i, j = flat[0]
+    note = notes[i][j]
+    ends = note.slur_end
+    notes[i][j] = replace(note, slur_end=False, slur_start=note.slur_start or not ends)
+    return not ends
 
 
 def _close_at_edge(notes: list[list[Note]], flat: list[tuple[int, int]]) -> None:

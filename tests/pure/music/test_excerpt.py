@@ -10,6 +10,7 @@ from practice.music.excerpt import (
     borrowed_bowing,
     excerpt_as_json,
     excerpt_from_json,
+    simpler_keys,
     transposed,
 )
 from practice.music.exercise import pour
@@ -105,3 +106,11 @@ def test_what_leaves_the_violin_is_refused() -> None:
     wide = bars("G,2 b''2")
     with pytest.raises(OutOfRange, match="In F major these bars leave"):
         transposed(wide, parse_key("F major"))
+
+
+def test_simpler_keys_have_fewer_signs_and_stay_low() -> None:
+    line = read_abc("M:3/4\nL:1/8\nK:E\ne2 (gb) (ef)")
+    assert [key.name for key in simpler_keys(line)] == ["C major", "D major", "B flat major"]
+    assert simpler_keys(read_abc("K:C\nL:1/4\nA")) == ()
+    for key in simpler_keys(line):
+        assert transposed(line, key).key == key

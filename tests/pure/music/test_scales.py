@@ -9,8 +9,8 @@ from music21 import scale as m21scale
 
 from practice.music.errors import MusicError, OutOfRange
 from practice.music.keys import ALL_KEYS, Key, parse_key
-from practice.music.pitch import LOWEST, Pitch
-from practice.music.scales import Arpeggio, Form, arpeggio, forms_for, scale
+from practice.music.pitch import LOWEST, Pitch, parse_pitch
+from practice.music.scales import Arpeggio, Form, arpeggio, forms_for, over_the_top, scale
 
 ROWS = list(
     csv.reader(
@@ -115,3 +115,17 @@ def test_names_say_the_form() -> None:
     assert scale(parse_key("Bb minor"), "harmonic").name == "B flat harmonic minor"
     assert arpeggio(parse_key("G major"), "relative").name == "E minor"
     assert arpeggio(parse_key("G major"), "dominant7").name == "D dominant seventh"
+
+
+def test_a_scale_on_one_string_begins_above_it() -> None:
+    run = scale(parse_key("F major"), octaves=1, above=parse_pitch("D4"))
+    assert (run.up[0].name, run.up[-1].name) == ("F4", "F5")
+
+
+def test_going_over_the_top() -> None:
+    run = over_the_top(scale(parse_key("A minor"), "melodic", 1), 2)
+    assert spelled(run.up)[-3:] == ["A4", "B4", "C5"]
+    assert spelled(run.down)[:4] == ["C5", "B4", "A4", "G4"]
+    assert run.name == "A melodic minor, two notes over the top"
+    with pytest.raises(OutOfRange, match="0 notes over the top"):
+        over_the_top(run, 0)

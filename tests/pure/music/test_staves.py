@@ -3,6 +3,7 @@ import pytest
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import BOWINGS, bowing
 from practice.music.bowings import Pattern, parse_pattern
+from practice.music.fingering import Rules
 from practice.music.keys import parse_key
 from practice.music.scales import Arpeggio
 from practice.music.staves import (
@@ -68,3 +69,14 @@ def test_an_excerpt_is_told_note_by_note() -> None:
     assert excerpt_staff(line, "Minuet").alt == (
         "Minuet, G major, 3/4. E down-bow finger 4, C up-bow finger 2 slurred to D, rest, G with B."
     )
+
+
+@pytest.mark.parametrize("string", list("GDAE"))
+def test_a_scale_on_one_string(string: str) -> None:
+    staff = scale_staff(parse_key("C major"), octaves=1, rules=Rules(string=string))
+    assert staff.alt.startswith(f"C major on the {string} string, one octave: C D E")
+    assert staff.mei.count("string</dir>") == 1
+
+
+def test_a_scale_over_the_top() -> None:
+    assert scale_staff(G, octaves=2, over=2).alt.endswith("E F sharp G A B.")
