@@ -20,6 +20,7 @@ MISSING = {
     "email": "Write the e-mail address you will sign in with.",
     "password": "Choose a password.",
     "password_again": "Type the password once more.",
+    "old_password": "Type the password until now.",
 }
 
 
@@ -36,6 +37,15 @@ def password_field(label: str, autocomplete: str, help_text: str = "") -> forms.
         help_text=help_text,
         widget=forms.PasswordInput(attrs={"autocomplete": autocomplete}),
     )
+
+
+class AskingForm(PlainForm):
+    """Asks for what is missing in the words of the question."""
+
+    def phrase(self) -> None:
+        super().phrase()
+        for name in MISSING.keys() & self.fields.keys():
+            self.fields[name].error_messages["required"] = MISSING[name]
 
 
 class SignInForm(PlainForm, forms.Form):
@@ -76,7 +86,7 @@ class NewPasswordForm(forms.Form):
         return cleaned
 
 
-class StudioForm(PlainForm, ModelForm[Studio]):
+class StudioForm(AskingForm, ModelForm[Studio]):
     """What a studio must say before its first page can be shown."""
 
     clock_24h = forms.TypedChoiceField(
@@ -107,9 +117,6 @@ class StudioForm(PlainForm, ModelForm[Studio]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name, sentence in MISSING.items():
-            if name in self.fields:
-                self.fields[name].error_messages["required"] = sentence
         if self.instance.pk:
             self.initial["clock_24h"] = "yes" if self.instance.clock_24h else "no"
 
@@ -149,11 +156,11 @@ class FirstRunForm(NewPasswordForm, StudioForm):
 
 
 class SettingsForm(StudioForm):
-    """Everything about a studio that its teacher may change."""
+    """What a teacher may change at any time; another zone moves lessons and has its own page."""
 
     class Meta(StudioForm.Meta):
         fields = [
-            *StudioForm.Meta.fields,
+            *(name for name in StudioForm.Meta.fields if name != "zone"),
             "rest_after",
             "rest_minutes",
             "growth_limit_percent",
@@ -177,8 +184,10 @@ class SettingsForm(StudioForm):
         }
 
 
-class PasswordForm(PlainForm, NewPasswordForm):
+class PasswordForm(AskingForm, NewPasswordForm):
     """A new password for whoever knows the old one."""
+
+    field_order = ("old_password", "password", "password_again")
 
     old_password = password_field("The password until now", "current-password")
 

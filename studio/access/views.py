@@ -3,10 +3,8 @@
 from django.contrib import messages
 from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.contrib.auth.decorators import login_not_required
-from django.core.files.uploadedfile import UploadedFile
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.datastructures import MultiValueDict
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
@@ -18,6 +16,7 @@ from studio.access.limits import BY_ACCOUNT, BY_ADDRESS
 from studio.access.middleware import studio_not_required
 from studio.access.models import Studio, zone_names
 from studio.access.rights import is_this_computer, may_open_studio
+from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
 BACKEND = "studio.access.backend.TeacherBackend"
@@ -99,22 +98,21 @@ def use_ticket(request: HttpRequest, token: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def settings(request: StudioRequest) -> HttpResponse:
-    form = SettingsForm(*_sent(request), instance=request.studio)
+    form = SettingsForm(**posted(request), instance=request.studio)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "The settings are kept.")
         return redirect("access:settings")
     if form.errors:
         request.studio.refresh_from_db()  # the page's head shows what is kept, not what was typed
-    context = {"form": form, "zones": _zones()}
-    return render(request, "access/settings.html", context, status=422 if form.errors else 200)
+    return render(request, "access/settings.html", {"form": form}, status=answer(form))
 
 
 @never_cache
 @sensitive_post_parameters()
 @require_http_methods(["GET", "HEAD", "POST"])
 def password(request: StudioRequest) -> HttpResponse:
-    form = PasswordForm(request.user, *_sent(request))
+    form = PasswordForm(request.user, **posted(request))
     if request.method != "POST":
         return _password_page(request, form)
     wait = throttle.spend("password", str(request.user.pk), BY_ACCOUNT)
@@ -135,35 +133,22 @@ def _password_page(request: HttpRequest, form: PasswordForm, status: int = 200) 
     return render(request, "access/password.html", {"form": form}, status=status)
 
 
-def _sent(
-    request: HttpRequest,
-) -> tuple[QueryDict | None, MultiValueDict[str, UploadedFile] | None]:
-    """What a form is bound to: nothing, until it is sent."""
-    return (request.POST, request.FILES) if request.method == "POST" else (None, None)
-
-
-def _zones() -> list[str]:
-    """Zones named by a city, in order."""
-    return sorted(name for name in zone_names() if "/" in name and name[:4] != "Etc/")
-
-
 def _sign_in_page(request: HttpRequest, form: SignInForm, status: int = 200) -> HttpResponse:
     context = {"form": form, "next": _next_page(request)}
     return render(request, "access/sign_in.html", context, status=status)
 
 
 def _first_run_form(request: HttpRequest) -> StudioForm:
-    sent = _sent(request)
     initial = guesses.from_language(request.headers.get("Accept-Language", ""))
     initial["zone"] = guesses.zone_of_this_computer()
     if request.user.is_authenticated:
-        return StudioForm(*sent, initial=initial, instance=Studio(owner=request.user))
-    return FirstRunForm(*sent, initial=initial)
+        return StudioForm(**posted(request), initial=initial, instance=Studio(owner=request.user))
+    return FirstRunForm(**posted(request), initial=initial)
 
 
 def _first_run_page(request: HttpRequest, form: StudioForm, status: int = 200) -> HttpResponse:
-    context = {"form": form, "zones": _zones()}
-    return render(request, "access/first_run.html", context, status=status)
+    zones = sorted(name for name in zone_names() if "/" in name and name[:4] != "Etc/")
+    return render(request, "access/first_run.html", {"form": form, "zones": zones}, status=status)
 
 
 def _next_page(request: HttpRequest) -> str:

@@ -20,7 +20,8 @@ OPEN_TO_ALL = {
     "access:sign_in",  # the door itself
     "access:first_run",  # there is nobody yet who could sign in
     "access:use_ticket",  # the terminal's one-time address is a sign-in
-    "lessons:feed",  # its address holds a secret of its own
+    "lessons:feed",  # each family's address holds a secret of its own
+    "lessons:feed-page",  # the same, as a page to read
     "engraving:engraved",  # holds notes, nothing about a person
 }
 # Where a signed-in teacher without a studio must be able to go.
