@@ -59,16 +59,23 @@ def renew_teacher(studio: Studio, now: dt.datetime) -> TeacherLink:
 
 
 def address(request: HttpRequest, link: PrivateLink | None) -> str | None:
-    """The whole address, for a screen, a code or a sheet; None when it cannot be shown."""
+    """What a calendar program is given; None when it cannot be shown again."""
+    return _absolute(request, link, "lessons:feed")
+
+
+def page(request: HttpRequest, link: PrivateLink | None) -> str | None:
+    """What a phone is given as a code: the page that says how to use the address."""
+    return _absolute(request, link, "lessons:feed-page")
+
+
+def _absolute(request: HttpRequest, link: PrivateLink | None, name: str) -> str | None:
     token = tokens.shown_again(link) if link is not None else None
-    if token is None:
-        return None
-    return request.build_absolute_uri(reverse("lessons:feed", args=[token]))
+    return None if token is None else request.build_absolute_uri(reverse(name, args=[token]))
 
 
-def family_addresses(request: HttpRequest, families: Iterable[Family]) -> dict[int, str | None]:
-    """Addresses by family id, for printed codes; families without one are left out."""
+def family_pages(request: HttpRequest, families: Iterable[Family]) -> dict[int, str | None]:
+    """Pages by family id, for printed codes; families without an address are left out."""
     links = HomeLink.objects.filter(
         family__in=list(families), opens=HomeLink.Opens.CALENDAR, revoked=None
     )
-    return {link.family_id: address(request, link) for link in links}
+    return {link.family_id: page(request, link) for link in links}

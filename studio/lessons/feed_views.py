@@ -9,6 +9,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.db.models import Prefetch, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.cache import get_conditional_response
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST, require_safe
@@ -26,24 +27,58 @@ from studio.web import qr
 from studio.web.http import StudioRequest
 
 
-@login_not_required
-@require_safe
-def by_address(request: HttpRequest, token: str) -> HttpResponse:
-    """The stream of a private address. Wrong, old and revoked ones get the same answer."""
+def _opened(request: HttpRequest, token: str) -> HomeLink | TeacherLink:
+    """The link of a private address; wrong, old and revoked ones get one and the same answer."""
     now = clock.now()
     link = tokens.find(HomeLink, token, now) or tokens.find(TeacherLink, token, now)
     if link is None or (isinstance(link, HomeLink) and link.opens != HomeLink.Opens.CALENDAR):
-        try:
-            raise wrong_link(request)
-        except TooManyGuesses as error:
-            return HttpResponse(
-                "Too many tries.", status=429, headers={"Retry-After": str(error.seconds)}
-            )
+        raise wrong_link(request)
     tokens.used(link, now)
+    return link
+
+
+def _wait(error: TooManyGuesses) -> HttpResponse:
+    headers = {"Retry-After": str(error.seconds)}
+    return HttpResponse("Too many tries.", status=429, headers=headers, content_type="text/plain")
+
+
+@login_not_required
+@require_safe
+def by_address(request: HttpRequest, token: str) -> HttpResponse:
+    """The stream that calendar programs read."""
+    try:
+        link = _opened(request, token)
+    except TooManyGuesses as error:
+        return _wait(error)
     source = request.build_absolute_uri(request.path)
     if isinstance(link, HomeLink):
         return _family_stream(request, link.family, source)
     return _studio_stream(request, link.studio, source)
+
+
+@login_not_required
+@require_safe
+def address_page(request: HttpRequest, token: str) -> HttpResponse:
+    """What a phone opens from the code: the next lessons, and how to put them into a calendar."""
+    try:
+        link = _opened(request, token)
+    except TooManyGuesses as error:
+        return _wait(error)
+    if isinstance(link, HomeLink):
+        studio, whose = link.family.studio, Lesson.objects.filter(student__family=link.family)
+        names = feed.shown_names(link.family.students.all())
+    else:
+        studio, whose = link.studio, Lesson.objects.of(link.studio)
+        names = feed.shown_names(Student.objects.of(link.studio))
+    coming = whose.filter(date__gte=clock.today(studio)).order_by("date", "starts")
+    address = request.build_absolute_uri(reverse("lessons:feed", args=[token]))
+    context = {
+        "studio": studio,
+        "lessons": [(lesson, names.get(lesson.student_id, "")) for lesson in coming[:8]],
+        "address": address,
+        "webcal": re.sub(r"^https?:", "webcal:", address),
+    }
+    return render(request, "lessons/address_page.html", context)
 
 
 def _family_stream(request: HttpRequest, family: Family, source: str = "") -> HttpResponse:
@@ -175,8 +210,8 @@ def teacher_address_revoke(request: StudioRequest) -> HttpResponse:
 
 @require_GET
 def family_code(request: StudioRequest, pk: int) -> HttpResponse:
-    """The family's calendar address as a QR code, for its page."""
-    address = addresses.address(request, addresses.family_link(own_family(request, pk)))
+    """The page of the family's calendar address as a QR code."""
+    address = addresses.page(request, addresses.family_link(own_family(request, pk)))
     if address is None:
         raise Http404("This family has no calendar address.")
     return HttpResponse(qr.svg(address), content_type="image/svg+xml")

@@ -118,30 +118,35 @@ def _busy_event(
     return BusyEvent(uid, _name(events[0]), all_day, tuple(times))
 
 
-def _parsed(content: bytes) -> Calendar:
+def _parsed(content: bytes) -> list[Event]:
+    """Every event of the file, which may hold several calendars."""
     try:
         text = content.decode("utf-8-sig")
-        if "BEGIN:VCALENDAR" not in text[:2000].upper():
-            raise UnreadableCalendar("This is no calendar file: it does not begin with VCALENDAR.")
-        calendar = Calendar.from_ical(text)
     except UnicodeDecodeError as error:
         raise UnreadableCalendar(f"This is no text in UTF-8: {error.reason}.") from error
-    except (ValueError, IndexError, KeyError, AttributeError) as error:
-        if isinstance(error, UnreadableCalendar):
-            raise
-        raise UnreadableCalendar(f"The calendar cannot be read: {str(error)[:120]}") from error
-    if not isinstance(calendar, Calendar):
-        raise UnreadableCalendar("The file holds no calendar.")
-    return calendar
-
-
-def _by_uid(calendar: Calendar) -> dict[str, list[Event]]:
-    """Events and their exceptions under one identity each; the event itself comes first."""
-    events = [part for part in calendar.walk("VEVENT") if isinstance(part, Event)]
+    if "BEGIN:VCALENDAR" not in text[:2000].upper():
+        raise UnreadableCalendar("This is no calendar file: it does not begin with VCALENDAR.")
+    try:
+        calendars = Calendar.from_ical(text, multiple=True)
+    except UNREADABLE as error:
+        raise UnreadableCalendar("The file is damaged or cut off.") from error
+    events = [
+        part
+        for calendar in calendars
+        for part in calendar.walk("VEVENT")
+        if isinstance(part, Event)
+    ]
+    if not calendars:
+        raise UnreadableCalendar("The file is damaged or cut off.")
     if len(events) > MOST_EVENTS:
         raise UnreadableCalendar(
             f"The file has {len(events)} events; at most {MOST_EVENTS} can be taken."
         )
+    return events
+
+
+def _by_uid(events: list[Event]) -> dict[str, list[Event]]:
+    """Events and their exceptions under one identity each; the event itself comes first."""
     found: defaultdict[str, list[Event]] = defaultdict(list)
     for number, event in enumerate(events):
         found[str(event.get("UID", f"without-identity-{number}"))].append(event)
@@ -153,6 +158,8 @@ def _by_uid(calendar: Calendar) -> dict[str, list[Event]]:
 def _check(event: Event) -> None:
     if "DTSTART" not in event:
         raise NotUsable("it has no start.")
+    if "DTEND" in event and event.decoded("DTEND") < event.decoded("DTSTART"):
+        raise NotUsable("it ends before it starts.")
     for rule in _rules(event):
         frequency = str(rule.get("FREQ", [""])[0]).upper()
         if frequency not in DAILY_OR_RARER or any(part in rule for part in WITHIN_A_DAY):

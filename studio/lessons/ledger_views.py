@@ -69,7 +69,7 @@ def families_pdf(request: StudioRequest, pk: int) -> HttpResponse:
 def _family_pages(
     request: StudioRequest, term: Term, families: list[Family], whose: str
 ) -> HttpResponse:
-    codes = addresses.family_addresses(request, families)
+    codes = addresses.family_pages(request, families)
     pages = term_print.family_pages(term, families, codes)
     if not pages:
         raise Http404("Nobody here has lessons in the term.")

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from studio.people.models import Student
 
 
+TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
+TOO_LITTLE = "%(show_value)s is too little; at least %(limit_value)s."
 LEAST_MINUTES = 10
 MOST_MINUTES = 240
 
@@ -47,16 +49,16 @@ class LessonRules(models.Model):
         "studio.Studio", on_delete=models.CASCADE, related_name="lesson_rules"
     )
     notice_hours = models.PositiveSmallIntegerField(
-        default=24, validators=[MaxValueValidator(14 * 24)]
+        default=24, validators=[MaxValueValidator(14 * 24, TOO_MUCH)]
     )
     late_is_made_up = models.BooleanField(default=False)
     missed_is_made_up = models.BooleanField(default=False)
     expiry = models.CharField(max_length=5, choices=Expiry.choices, default=Expiry.WEEKS)
     expiry_weeks = models.PositiveSmallIntegerField(
-        default=8, validators=[MinValueValidator(1), MaxValueValidator(104)]
+        default=8, validators=[MinValueValidator(1, TOO_LITTLE), MaxValueValidator(104, TOO_MUCH)]
     )
     travel_minutes = models.PositiveSmallIntegerField(
-        default=20, validators=[MaxValueValidator(180)]
+        default=20, validators=[MaxValueValidator(180, TOO_MUCH)]
     )
     day_opens = models.TimeField(default=dt.time(9, 0))
     day_closes = models.TimeField(default=dt.time(20, 0))

@@ -32,11 +32,21 @@ class FamilyPage:
     code: str | None = None
 
     @property
+    def lines(self) -> int:
+        """Lessons of the child who has most."""
+        return max(len(lessons) for _, lessons in self.columns)
+
+    @property
+    def folded(self) -> bool:
+        """One child with very many lessons gets two columns."""
+        return len(self.columns) == 1 and self.lines > LINES["close"]
+
+    @property
     def size(self) -> int:
         """Index of the size the longest column fits in; three children need a narrow one."""
-        lines = max(len(lessons) for _, lessons in self.columns)
+        lines = -(-self.lines // 2) if self.folded else self.lines
         fits = next(n for n, size in enumerate(SIZES) if lines <= LINES.get(size, lines))
-        return max(fits, len(self.columns) - 1)
+        return max(fits, len(self.columns) - 1, 2 if self.folded else 0)
 
 
 def term_closures(term: Term) -> list[Closure]:

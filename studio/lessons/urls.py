@@ -75,6 +75,7 @@ terms = [
 FAMILY = "calendar/families/<int:pk>/"
 feeds = [
     path("calendars/<str:token>/lessons.ics", feed_views.by_address, name="feed"),
+    path("calendars/<str:token>/", feed_views.address_page, name="feed-page"),
     path("calendar/lessons.ics", feed_views.studio_file, name="studio-file"),
     path("calendar/addresses/", feed_views.address_list, name="addresses"),
     path("calendar/addresses/missing/", feed_views.make_missing, name="addresses-missing"),

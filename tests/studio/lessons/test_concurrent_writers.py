@@ -68,7 +68,7 @@ def test_of_many_moves_to_one_time_one_wins(studio: Studio) -> None:
     rows = lessons_of(studio, 6)
     results = all_at_once(
         *(
-            lambda row=row, n=n: changes.move(row, When(FRIDAY, dt.time(18, 5 * n)))  # type: ignore[misc]
+            lambda row=row, n=n: changes.move(row, When(FRIDAY, dt.time(18, 5 * n)))
             for n, row in enumerate(rows)
         )
     )
@@ -81,10 +81,7 @@ def test_a_make_up_pressed_many_times_is_placed_once(studio: Studio) -> None:
     (row,) = lessons_of(studio, 1)
     (lost,) = changes.cancel(row, "teacher", NOON)
     results = all_at_once(
-        *(
-            lambda n=n: changes.make_up(lost, When(FRIDAY, dt.time(12 + n)), DAY)  # type: ignore[misc]
-            for n in range(5)
-        )
+        *(lambda n=n: changes.make_up(lost, When(FRIDAY, dt.time(12 + n)), DAY) for n in range(5))
     )
     assert sum(isinstance(result, Lesson) for result in results) == 1
     assert Lesson.objects.filter(makes_up=lost).count() == 1

@@ -12,7 +12,7 @@ NOW = dt.datetime(2026, 11, 25, 12, 0, tzinfo=dt.UTC)
 
 
 def make_link(**values: object) -> tuple[HomeLink, str]:
-    link = HomeLink(family=FamilyFactory(), opens=HomeLink.Opens.CALENDAR, **values)
+    link = HomeLink(family=FamilyFactory.create(), opens=HomeLink.Opens.CALENDAR, **values)
     return link, tokens.issue(link)
 
 
@@ -77,7 +77,7 @@ def test_a_secret_can_be_shown_again_while_the_key_stays() -> None:
 
 
 def test_a_use_is_noted_at_most_once_an_hour() -> None:
-    link = TeacherLink(studio=StudioFactory())
+    link = TeacherLink(studio=StudioFactory.create())
     tokens.issue(link)
     tokens.used(link, NOW)
     tokens.used(link, NOW + dt.timedelta(minutes=59))
