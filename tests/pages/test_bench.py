@@ -275,3 +275,19 @@ def test_the_day_after_it_is_the_same_week(
     post(signed_in, "bench-save", full, form_of(signed_in, full, minutes_2="50"))
     frozen.move(days=2)
     assert form_of(signed_in, full)["minutes_2"] == ["50"]
+
+
+def test_queries_do_not_grow_with_what_is_in_hand(
+    signed_in: Client, full: Student, django_assert_max_num_queries: Any
+) -> None:
+    for piece in full.pieces.all():
+        for bar in range(20, 26):
+            factories.SpotFactory.create(piece=piece, first_bar=bar, excerpt=MINUET)
+    for number in range(6):
+        work = factories.WorkFactory.create(title=f"Old friend {number}")
+        factories.FavouriteFactory.create(student=full, work=work)
+    data = form_of(signed_in, full)
+    with django_assert_max_num_queries(26):
+        page_of(signed_in, full)
+    with django_assert_max_num_queries(18):
+        post(signed_in, "bench-preview", full, data, headers=HTMX)
