@@ -39,6 +39,8 @@ def parse_xml(data: bytes) -> Element:
         return builder.tree.close()
     except expat.ExpatError as error:
         raise BadFile(f"This file is broken: line {error.lineno} is not well-formed XML.") from None
+    except BadFile:
+        raise
     except (ValueError, LookupError):
         raise BadFile("This file says it is in an encoding that is not known.") from None
 
