@@ -124,10 +124,8 @@ def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
 def _spot_form(
     request: StudioRequest, form: SpotForm, piece: PieceInHand, spot: Spot | None
 ) -> HttpResponse:
-    if form.is_bound:
-        abc = form.cleaned_data.get("excerpt", "")
-    else:
-        abc = spot.excerpt if spot else ""
+    kept = spot.excerpt if spot else ""
+    abc = form.cleaned_data.get("excerpt", "") if form.is_bound else kept
     context = {"form": form, "piece": piece, "spot": spot, "abc": abc, "section": "Students"}
     return render(request, "repertoire/spot_edit.html", context, status=answer(form))
 

@@ -47,6 +47,8 @@ class PlainForm(forms.BaseForm):
             for kind, sentence in KINDS:
                 if isinstance(field, kind):
                     field.error_messages["invalid"] = sentence.format(self._typed(name))
+            if isinstance(field.widget, forms.TextInput | forms.Textarea):
+                field.widget.attrs.setdefault("dir", "auto")  # each writes in her own direction
             field.validators = [_with_sentence(validator) for validator in field.validators]
 
     def clean(self) -> dict[str, Any] | None:

@@ -50,6 +50,12 @@ def test_one_form_does_not_speak_with_the_values_of_another() -> None:
     assert "“”" in Lesson().fields["minutes"].error_messages["invalid"]
 
 
+def test_a_text_runs_in_the_direction_of_its_own_letters() -> None:
+    form = Lesson()
+    assert 'dir="auto"' in str(form["name"])
+    assert 'dir="auto"' not in str(form["minutes"])
+
+
 def test_every_file_is_refused_by_name() -> None:
     files = {
         "photo": SimpleUploadedFile("a.jpg", b"x"),

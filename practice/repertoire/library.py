@@ -1,0 +1,134 @@
+"""What the studio can choose from: works, bowings of its own, ideas to explore."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+
+from studio.people.models import one_line
+
+if TYPE_CHECKING:
+    from studio.access.models import Studio
+
+TOO_LITTLE = "%(show_value)s is too little; at least %(limit_value)s."
+TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
+
+
+class WorkQuerySet(models.QuerySet["Work"]):
+    def open_to(self, studio: Studio) -> WorkQuerySet:
+        """The shared catalogue and the studio's own works."""
+        return self.filter(Q(studio__isnull=True) | Q(studio=studio))
+
+    def etudes(self) -> WorkQuerySet:
+        return self.filter(kind=Work.Kind.ETUDE)
+
+    def pieces(self) -> WorkQuerySet:
+        return self.exclude(kind=Work.Kind.ETUDE)
+
+
+class Work(models.Model):
+    """A composition a student can be given. Without a studio it is the shared catalogue's."""
+
+    class Kind(models.TextChoices):
+        ETUDE = "etude", "etude"
+        FOLK_SONG = "folk song", "folk song"
+        PIECE = "piece", "piece"
+        SONATA = "sonata", "sonata"
+        CONCERTO = "concerto movement", "concerto movement"
+        METHOD = "method", "method-book exercise"
+
+    class Sure(models.TextChoices):
+        CHECKED = "checked", "checked against a source"
+        PART = "part", "partly checked"
+        MEMORY = "memory", "from memory, please check"
+        OWN = "own", "the teacher's own"
+
+    studio = models.ForeignKey(
+        "studio.Studio",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="works",
+    )
+    composer = models.CharField(max_length=120, blank=True, validators=[one_line])
+    title = models.CharField(max_length=160, validators=[one_line])
+    opus = models.CharField(max_length=40, blank=True, validators=[one_line])
+    number = models.CharField(max_length=20, blank=True, validators=[one_line])
+    key = models.CharField(max_length=30, blank=True, validators=[one_line])
+    kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.PIECE)
+    techniques = models.JSONField(default=list, blank=True, help_text="A list of short words.")
+    difficulty = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1, TOO_LITTLE), MaxValueValidator(10, TOO_MUCH)],
+    )
+    sure = models.CharField(max_length=8, choices=Sure.choices, default=Sure.OWN)
+    source = models.CharField(max_length=300, blank=True)
+    catalogue_key = models.CharField(max_length=200, blank=True, db_index=True)
+
+    objects = WorkQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["composer", "title", "opus", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["catalogue_key"],
+                condition=Q(studio__isnull=True),
+                name="work_once_in_catalogue",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.short_title
+
+    @property
+    def short_title(self) -> str:
+        """Title with opus and number, as a teacher would say it."""
+        opus = f"op. {self.opus}" if self.opus and not self.opus[0].isalpha() else self.opus
+        number = f"no. {self.number}" if self.number else ""
+        return ", ".join(filter(None, [self.title, " ".join(filter(None, [opus, number]))]))
+
+
+class Bowing(models.Model):
+    """A bowing pattern the teacher clicked together herself."""
+
+    studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="bowings")
+    name = models.CharField(max_length=60, validators=[one_line])
+    pattern = models.JSONField()
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Idea(models.Model):
+    """Something to explore: no goal, no tempo, no tick owed. Without a studio it is shared."""
+
+    studio = models.ForeignKey(
+        "studio.Studio",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="ideas",
+    )
+    title = models.CharField(max_length=60, validators=[one_line])
+    text = models.CharField(max_length=240, validators=[one_line])
+
+    class Meta:
+        ordering = ["title"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["title"],
+                condition=Q(studio__isnull=True),
+                name="idea_once_in_the_list",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.title
