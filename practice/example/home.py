@@ -62,7 +62,8 @@ def habit_of(pupil: Pupil, week: int) -> Habit:
 
 
 def round_minutes(rng: Random, planned: int) -> int:
-    return max(5, 5 * round(planned / 5))
+    """The shortest items are only ticked; nobody rounds a stretch."""
+    return planned if planned < 3 else max(5, 5 * round(planned / 5))
 
 
 def near_minutes(rng: Random, planned: int) -> int:

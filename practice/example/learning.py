@@ -248,8 +248,10 @@ class Learner:
         self.spots.append(spot)
         texts = self.library.texts[piece.step.piece].spots
         self.spot_names[f"spot:{piece.step.piece}:{texts.index(text) + 1}"] = spot
-        until = piece.step.until if piece.step.until < LATE else self._week + 10
-        weeks = max(2.5, 1.7 * (until - piece.step.since) / len(texts))
+        until, slow = piece.step.until, 1.7
+        if until == LATE:
+            until, slow = self._week + 12, 2.3
+        weeks = max(2.5, slow * (until - piece.step.since) / len(texts))
         return _OpenSpot(spot, tempo_steps(text.now, text.goal), weeks)
 
     def _moment(self, day: dt.date, week: int) -> Moment:

@@ -54,7 +54,7 @@ def timetable(
         if not lesson.fell_out:
             room.take(lesson.date, lesson.starts, lesson.minutes)
     for pupil, lost, week in sorted(waiting, key=lambda each: (each[2], each[0].key)):
-        made = _make_up(lost, week, year, room)
+        made = _make_up(lost, week, year, room, year.day(teacher.ill.week, teacher.ill.day))
         if made is not None:
             table.make_ups.append(made)
             table.of[pupil.key].append(made)
@@ -143,10 +143,10 @@ def _cancelled(lesson: Lesson, by_teacher: bool, notice: bool | None = None) -> 
         lesson.make_up_until = lesson.date + dt.timedelta(weeks=MAKE_UP_WEEKS)
 
 
-def _make_up(lost: Lesson, week: int, year: Year, room: Room) -> Lesson | None:
+def _make_up(lost: Lesson, week: int, year: Year, room: Room, ill: dt.date) -> Lesson | None:
     """In the week it was promised for; a make-up of this week is today."""
     days = [year.day(week, letter) for letter in (MAKE_UP_DAYS if week else TEACHING_DAYS[:1])]
-    open_days = [day for day in days if day > lost.date and not _closed(day, year)]
+    open_days = [day for day in days if day > lost.date and day != ill and not _closed(day, year)]
     found = room.first_free(open_days, lost.minutes)
     if found is None:
         return None

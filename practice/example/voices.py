@@ -21,20 +21,28 @@ class Deck:
     def __init__(self, cards: Sequence[str], rng: Random) -> None:
         self.rng, self.cards = rng, list(cards)
         self.left: list[str] = []
+        self.last = ""
 
     def deal(self) -> str:
-        if not self.left:
-            self.left = self.rng.sample(self.cards, len(self.cards))
-        return self.left.pop()
+        self._refill()
+        self.last = self.left.pop()
+        return self.last
 
     def deal_fitting(self, pupil: Pupil) -> str | None:
         """The next card that speaks of the right person; None when no such card is left."""
-        if not self.left:
-            self.left = self.rng.sample(self.cards, len(self.cards))
+        self._refill()
         for place in range(len(self.left) - 1, -1, -1):
             if fits(self.left[place], pupil):
-                return self.left.pop(place)
+                self.last = self.left.pop(place)
+                return self.last
         return None
+
+    def _refill(self) -> None:
+        """The last card of the old round is not the first of the new one."""
+        if not self.left:
+            self.left = self.rng.sample(self.cards, len(self.cards))
+            if self.left[-1] == self.last:
+                self.left.reverse()
 
 
 def fits(sentence: str, pupil: Pupil) -> bool:

@@ -91,6 +91,15 @@ def test_lessons_fell_out_both_ways_and_some_make_ups_are_still_owed(today: dt.d
     assert 2 <= len(in_time) <= 4
 
 
+@pytest.mark.parametrize("today", WEEK, ids=lambda day: f"{day:%A}")
+def test_no_lesson_was_given_on_the_day_the_teacher_was_ill(today: dt.date) -> None:
+    year, table = made(today)
+    ill = load_cast().teacher.ill
+    of_that_day = [each for each in all_of(table) if each.date == year.day(ill.week, ill.day)]
+    assert len(of_that_day) == 3
+    assert all(each.status == Status.CANCELLED_BY_TEACHER for each in of_that_day)
+
+
 def test_fortnightly_online_and_shared_lessons_are_among_them() -> None:
     _, table = made(MONDAY)
     slots = table.slots
