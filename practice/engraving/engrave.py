@@ -6,19 +6,18 @@ thread keeps a toolkit of its own.
 """
 
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import verovio
 
-from practice.engraving.flatten import Head, flatten
+from practice.engraving.flatten import STAFF, Box, Head, flatten
 
 INK = "#201A15"
 INK_DARK = "#F4EBDB"  # on a dark page
 MUSIC_FONT = "Leland"
-_STAFF_UNITS = 720.0  # height of a staff in Verovio's picture
 _SHORT_LINE = 0.6  # a last line filled less than this is not stretched
 _local = threading.local()
 
@@ -49,38 +48,50 @@ CARD = Layout(6.0, air=0.33)
 
 @dataclass(frozen=True, slots=True)
 class Engraving:
-    """A picture for `<img>`: size in millimetres, text alternative, and where each note stands
-    (ids n1, n2 … as in the MEI)."""
+    """A picture for `<img>`: size in millimetres, text alternative, and where each note and bar
+    stands (ids n1, n2 … and m1, m2 … as in the MEI)."""
 
     svg: str
     width_mm: float
     height_mm: float
     alt: str
     heads: tuple[Head, ...]
+    bars: tuple[Box, ...] = ()
 
 
 def engrave(mei: str, layout: Layout = PAPER, alt: str = "") -> Engraving:
     """Draw one picture. Same input, same bytes. Raises EngravingFailed."""
-    svg, width, height, heads = _drawn(mei, layout)
-    return Engraving(svg, width, height, alt, heads)
+    return replace(_drawn(mei, layout), alt=alt)
 
 
 @lru_cache(maxsize=512)
-def _drawn(mei: str, layout: Layout) -> tuple[str, float, float, tuple[Head, ...]]:
-    toolkit = thread_toolkit()
-    toolkit.setOptions(_options(layout))
-    if not toolkit.loadData(mei):
-        raise EngravingFailed("The music could not be read for engraving.")
+def _drawn(mei: str, layout: Layout) -> Engraving:
+    toolkit = loaded(mei, options(layout))
     raw = toolkit.renderToSVG(1)
     if layout.width_mm and layout.justified and raw.count('class="system"') > 1:
         toolkit.setOptions({"minLastJustification": _SHORT_LINE})
         toolkit.redoLayout()
         raw = toolkit.renderToSVG(1)
+    return sized(raw, layout)
+
+
+def sized(raw: str, layout: Layout) -> Engraving:
+    """Verovio's page as a flat picture with its size."""
     flat = flatten(raw, layout.ink)
-    scale = layout.staff_mm / _STAFF_UNITS
+    scale = layout.staff_mm / STAFF
     width, height = round(flat.width * scale, 2), round(flat.height * scale, 2)
     size = f'<svg width="{width}mm" height="{height}mm" '
-    return flat.svg.replace("<svg ", size, 1), width, height, flat.heads
+    svg = flat.svg.replace("<svg ", size, 1)
+    return Engraving(svg, width, height, "", flat.heads, flat.bars)
+
+
+def loaded(mei: str, settings: dict[str, Any]) -> Any:
+    """This thread's toolkit with the music in it. Raises EngravingFailed."""
+    toolkit = thread_toolkit()
+    toolkit.setOptions(settings)
+    if not toolkit.loadData(mei):
+        raise EngravingFailed("The music could not be read for engraving.")
+    return toolkit
 
 
 def thread_toolkit() -> Any:
@@ -94,7 +105,8 @@ def thread_toolkit() -> Any:
     return toolkit
 
 
-def _options(layout: Layout) -> dict[str, Any]:
+def options(layout: Layout) -> dict[str, Any]:
+    """Verovio's settings for a layout."""
     natural = layout.width_mm is None
     width = 20000 if layout.width_mm is None else layout.width_mm * 72 / layout.staff_mm
     return {

@@ -15,7 +15,11 @@ from practice.engraving.letters import outline
 SVG = "{http://www.w3.org/2000/svg}"
 _SCALE = re.compile(r"translate\((-?[\d.]+), ?(-?[\d.]+)\)")
 _NOTE_ID = re.compile(r"n\d+")
+_BAR_ID = re.compile(r"m\d+")
+_STAFF_LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) \2")
 _BOLD = {"fing", "tempo", "reh", "ending"}
+STAFF = 720.0  # height of a staff, in Verovio's units
+ROOM = 540.0  # above and below a staff, to be tapped
 HALF_HEAD = 117.0  # half the width of a note head, in Verovio's units
 FINGER_SCALE = 1.3  # fingers are read at 80 cm
 
@@ -30,6 +34,18 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
+class Box:
+    """Where a bar stands (its staff with some room above and below), as fractions of the
+    picture; `bar` is its id, m1 for the first."""
+
+    bar: str
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
 class Flat:
     """The picture with its size in Verovio's units (a staff is 720 high)."""
 
@@ -37,6 +53,7 @@ class Flat:
     width: float
     height: float
     heads: tuple[Head, ...]
+    bars: tuple[Box, ...]
 
 
 def flatten(raw: str, ink: str) -> Flat:
@@ -61,8 +78,9 @@ def flatten(raw: str, ink: str) -> Flat:
         _clean(margin, ink)
         _shorten(picture, suffix)
     heads = tuple(_heads(margin, width, height)) if margin is not None else ()
+    bars = tuple(_boxes(margin, width, height)) if margin is not None else ()
     text = re.sub(r">\s+<", "><", ET.tostring(picture, encoding="unicode"))
-    return Flat(text, width, height, heads)
+    return Flat(text, width, height, heads, bars)
 
 
 def _clean(group: ET.Element, ink: str, kind: str = "") -> None:
@@ -83,7 +101,7 @@ def _clean(group: ET.Element, ink: str, kind: str = "") -> None:
         _clean(child, ink, classes[0] if classes else kind)
         for name in ("class", "color", "overflow"):
             child.attrib.pop(name, None)
-        if not _NOTE_ID.fullmatch(child.get("id", "")):
+        if not re.fullmatch(r"[nm]\d+", child.get("id", "")):
             child.attrib.pop("id", None)
 
 
@@ -129,6 +147,26 @@ def _heads(margin: ET.Element, width: float, height: float) -> Iterator[Head]:
         if _NOTE_ID.fullmatch(note) and use is not None:
             x, y = _moved(use.get("transform", ""))
             yield Head(note, round((left + x + HALF_HEAD) / width, 4), round((top + y) / height, 4))
+
+
+def _boxes(margin: ET.Element, width: float, height: float) -> Iterator[Box]:
+    left, top = _moved(margin.get("transform", ""))
+    for element in margin.iter(f"{SVG}g"):
+        bar = element.get("id", "")
+        if not _BAR_ID.fullmatch(bar):
+            continue
+        found = (_STAFF_LINE.fullmatch(path.get("d", "")) for path in element.iter(f"{SVG}path"))
+        line = next((line for line in found if line), None)
+        if line is None:
+            continue
+        x, y, right = (float(part) for part in line.groups())
+        yield Box(
+            bar,
+            round((left + x) / width, 4),
+            round(max(0.0, top + y - ROOM) / height, 4),
+            round((right - x) / width, 4),
+            round((STAFF + 2 * ROOM) / height, 4),
+        )
 
 
 def _moved(transform: str) -> tuple[float, float]:

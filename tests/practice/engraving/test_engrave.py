@@ -73,7 +73,7 @@ def test_four_threads_draw_what_one_draws() -> None:
 
     def all_of_them(start: int) -> list[str]:
         turned = cards[start:] + cards[:start]
-        drawn = [drawn_cache.__wrapped__(mei, CARD)[0] for mei in turned]
+        drawn = [drawn_cache.__wrapped__(mei, CARD).svg for mei in turned]
         return drawn[len(cards) - start :] + drawn[: len(cards) - start]
 
     with ThreadPoolExecutor(4) as pool:
