@@ -18,23 +18,20 @@ def text(value: str) -> str:
 
 def utc(instant: dt.datetime) -> str:
     """A DATE-TIME in form 2 (section 3.3.5). The instant is aware."""
-    moment = instant.astimezone(dt.UTC)
-    return f"{moment:%Y%m%dT%H%M%SZ}"
+    moment = instant if instant.tzinfo is dt.UTC else instant.astimezone(dt.UTC)
+    return f"{moment.isoformat()[:19].replace('-', '').replace(':', '')}Z"
 
 
 def fold(line: str) -> str:
     """The line with its break, in pieces of at most 75 octets that split no character."""
     if len(line) <= MOST_OCTETS and line.isascii():
         return line + "\r\n"
-    pieces: list[str] = []
-    piece: list[str] = []
-    octets = 0
-    for character in line:
-        size = len(character.encode())
-        if octets + size > MOST_OCTETS:
-            pieces.append("".join(piece))
-            piece, octets = [], 1  # the space that marks the continuation counts
-        piece.append(character)
-        octets += size
-    pieces.append("".join(piece))
+    octets = line.encode()
+    pieces, start, room = [], 0, MOST_OCTETS
+    while start < len(octets):
+        end = min(start + room, len(octets))
+        while end < len(octets) and octets[end] & 0b1100_0000 == 0b1000_0000:
+            end -= 1  # a byte that continues a character
+        pieces.append(octets[start:end].decode())
+        start, room = end, MOST_OCTETS - 1  # the space that marks the continuation counts
     return "\r\n ".join(pieces) + "\r\n"
