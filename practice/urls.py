@@ -6,6 +6,8 @@ urlpatterns = [
     path("", include("practice.bench.urls")),
     path("", include("practice.desk.urls")),
     path("", include("practice.engraving.urls")),
+    path("", include("practice.home.urls")),
+    path("", include("practice.plans.urls")),
     path("", include("practice.repertoire.urls")),
     path("", include("practice.sheets.urls")),
 ]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from django import forms
 
+from practice.bench.widgets import Figures, Select
 from practice.repertoire.models import FASTEST, SLOWEST, Work
 from studio.people.models import MOST_MINUTES_A_DAY
 
@@ -20,9 +21,7 @@ class TempoField(forms.IntegerField):
         super().__init__(
             min_value=SLOWEST,
             max_value=FASTEST,
-            widget=forms.TextInput(
-                attrs={"inputmode": "numeric", "autocomplete": "off", "maxlength": 4}
-            ),
+            widget=Figures({"maxlength": 4}),
             **options,
         )
 
@@ -36,15 +35,6 @@ class MinutesField(forms.IntegerField):
             required=False,
             min_value=0,
             max_value=MOST_MINUTES_A_DAY,
-            widget=forms.TextInput(
-                attrs={
-                    "inputmode": "numeric",
-                    "autocomplete": "off",
-                    "maxlength": 5,
-                    "class": "budget",
-                    "aria-label": f"Minutes on {day}",
-                }
-            ),
         )
 
     def clean(self, value: Any) -> int:
@@ -62,7 +52,7 @@ class WorkField(WorkChoiceField):
     """A work of the catalogue, told by its composer's surname."""
 
     def __init__(self, **options: Any) -> None:
-        super().__init__(queryset=Work.objects.none(), required=False, **options)
+        super().__init__(queryset=Work.objects.none(), required=False, widget=Select, **options)
         self.error_messages["invalid_choice"] = "That work is not in the catalogue any more."
 
     def label_from_instance(self, obj: Work) -> str:

@@ -9,6 +9,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from practice.bench.fields import FIRST, KEEP, OTHER, MinutesField, WorkField, choices_of
+from practice.bench.widgets import Select, Text
 from practice.music.keys import ALL_KEYS, MINOR, Key, parse_key
 from practice.plans.hand import HandEtude, HandScale
 from practice.repertoire.models import (
@@ -41,16 +42,20 @@ class WeekForm(PlainForm, forms.Form):
         required=False,
         max_length=240,
         validators=[one_line],
-        widget=forms.TextInput(attrs={"placeholder": "for you alone"}),
+        widget=Text({"placeholder": "for you alone"}),
     )
     favourite = forms.ModelChoiceField(
-        queryset=Favourite.objects.none(), required=False, empty_label="in turn"
+        queryset=Favourite.objects.none(),
+        required=False,
+        empty_label="in turn",
+        widget=Select,
     )
     idea = forms.ModelChoiceField(
         label="Explore",
         queryset=Idea.objects.none(),
         required=False,
         empty_label="nothing this week",
+        widget=Select,
     )
     week = forms.IntegerField(label="Minutes of the week", required=False, min_value=0)
     shown = forms.IntegerField(required=False, widget=forms.HiddenInput)
@@ -96,13 +101,20 @@ class ScaleForm(PlainForm, forms.Form):
     move = forms.CharField(required=False)
     # Read by `parse_key`, whose sentence says what is wrong with a key that does not exist.
     key = forms.CharField(
-        label="Key", required=False, max_length=40, widget=forms.Select(choices=KEY_CHOICES)
+        label="Key", required=False, max_length=40, widget=Select(choices=KEY_CHOICES)
     )
     form = forms.ChoiceField(
-        label="Minor as", required=False, choices=[("", "as usual"), *ScaleInHand.Form.choices[1:]]
+        label="Minor as",
+        required=False,
+        widget=Select,
+        choices=[("", "as usual"), *ScaleInHand.Form.choices[1:]],
     )
     octaves = forms.TypedChoiceField(
-        label="Octaves", required=False, coerce=int, choices=[(1, "1"), (2, "2"), (3, "3")]
+        label="Octaves",
+        required=False,
+        widget=Select,
+        coerce=int,
+        choices=[(1, "1"), (2, "2"), (3, "3")],
     )
     bowings = forms.MultipleChoiceField(required=False, label="Bowings")
 
@@ -167,8 +179,12 @@ class EtudeForm(PlainForm, forms.Form):
     prefix = "etude"
     move = forms.CharField(required=False)
     work = WorkField(label="Etude", empty_label="choose…")
-    lines = forms.CharField(label="Lines", required=False, max_length=80, validators=[one_line])
-    cue = forms.CharField(label="Cue", required=False, max_length=200, validators=[one_line])
+    lines = forms.CharField(
+        label="Lines", required=False, max_length=80, widget=Text, validators=[one_line]
+    )
+    cue = forms.CharField(
+        label="Cue", required=False, max_length=200, widget=Text, validators=[one_line]
+    )
 
     def __init__(
         self,

@@ -9,6 +9,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from practice.bench.fields import KEEP, TempoField, WorkField, choices_of
+from practice.bench.widgets import Select, Text
 from practice.plans.hand import Hand, HandPiece, HandSpot
 from practice.repertoire.models import PieceInHand, Spot, Work
 from studio.people.models import one_line
@@ -49,10 +50,10 @@ class PieceForm(PlainForm, forms.Form):
 class SpotForm(PlainForm, forms.Form):
     """What is wrong, tempo now and wanted, how firm it is, or solved."""
 
-    what = forms.CharField(max_length=200, validators=[one_line])
+    what = forms.CharField(max_length=200, widget=Text, validators=[one_line])
     now = TempoField(label="Tempo now")
     wanted = TempoField(label="Tempo wanted")
-    state = forms.ChoiceField(choices=OPEN_STATES, required=False)
+    state = forms.ChoiceField(choices=OPEN_STATES, required=False, widget=Select)
     solved = forms.BooleanField(required=False)
 
     def __init__(self, *args: Any, spot: HandSpot, **kwargs: Any) -> None:
@@ -83,9 +84,9 @@ class SpotForm(PlainForm, forms.Form):
 class NewSpotForm(PlainForm, forms.Form):
     """A row for a new spot; without bars and words it is no spot."""
 
-    bars = forms.CharField(label="Bars", required=False, max_length=40)
+    bars = forms.CharField(label="Bars", required=False, max_length=40, widget=Text)
     what = forms.CharField(
-        label="What is wrong", required=False, max_length=200, validators=[one_line]
+        label="What is wrong", required=False, max_length=200, widget=Text, validators=[one_line]
     )
     now = TempoField(label="Tempo now", initial=60)
     wanted = TempoField(label="Tempo wanted", initial=80)

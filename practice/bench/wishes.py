@@ -8,6 +8,7 @@ from typing import Any
 
 from django import forms
 
+from practice.bench.widgets import Figures, Select, Text
 from practice.logs.history import NAMES
 from practice.planning import codec
 from practice.planning.types import (
@@ -36,7 +37,9 @@ def names(parts: tuple[Part, ...]) -> list[tuple[str, str]]:
 def day_field(days: Days, every: str) -> forms.ChoiceField:
     """A day of the week; `every` is what the empty choice says, without it a day is needed."""
     named = [(day.isoformat(), f"{day:%A}") for day in days]
-    return forms.ChoiceField(label="Day", required=False, choices=[("", every), *named])
+    return forms.ChoiceField(
+        label="Day", required=False, widget=Select, choices=[("", every), *named]
+    )
 
 
 class WishForm(PlainForm, forms.Form):
@@ -47,11 +50,9 @@ class WishForm(PlainForm, forms.Form):
     def __init__(self, *args: Any, days: Days, hand: Hand, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.build(days, hand)
-        for name, field in self.fields.items():
+        for field in self.fields.values():
             field.widget.attrs["aria-label"] = f"{field.label}: {self.said}"
             field.widget.attrs["autocomplete"] = "off"
-            if name == "minutes":
-                field.widget.attrs["inputmode"] = "numeric"
         self.phrase()
 
     said = ""
@@ -78,7 +79,10 @@ class ForbidForm(WishForm):
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["part"] = forms.ChoiceField(
-            label="Part", required=False, choices=[("", "nothing"), *names(FORBIDDABLE)]
+            label="Part",
+            required=False,
+            widget=Select,
+            choices=[("", "nothing"), *names(FORBIDDABLE)],
         )
         self.fields["day"] = day_field(days, "all week")
 
@@ -88,7 +92,7 @@ class PinForm(WishForm):
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["key"] = forms.ChoiceField(
-            label="What", required=False, choices=[("", "nothing"), *pinnable(hand)]
+            label="What", required=False, widget=Select, choices=[("", "nothing"), *pinnable(hand)]
         )
         self.fields["day"] = day_field(days, "which day?")
 
@@ -103,7 +107,7 @@ class FixForm(WishForm):
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["part"] = forms.ChoiceField(
-            label="Part", required=False, choices=[("", "nothing"), *names(FIXABLE)]
+            label="Part", required=False, widget=Select, choices=[("", "nothing"), *names(FIXABLE)]
         )
         self.fields["minutes"] = minutes_field()
 
@@ -122,7 +126,7 @@ class FreeForm(WishForm):
             required=False,
             max_length=80,
             validators=[one_line],
-            widget=forms.TextInput(attrs={"placeholder": "tune the strings by ear"}),
+            widget=Text({"placeholder": "tune the strings by ear"}),
         )
         self.fields["minutes"] = minutes_field()
         self.fields["day"] = day_field(days, "every day")
@@ -139,7 +143,7 @@ def minutes_field() -> forms.IntegerField:
         required=False,
         min_value=1,
         max_value=MOST_FREE_MINUTES,
-        widget=forms.TextInput(attrs={"class": "short"}),
+        widget=Figures({"class": "short"}),
     )
 
 

@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Sum
 
 from practice.planning.types import Part
 
 PARTS = [(part.value, part.value.replace("_", " ")) for part in Part]
+
+
+class AssignmentQuerySet(models.QuerySet["Assignment"]):
+    def with_minutes(self) -> AssignmentQuerySet:
+        """Adds `planned` and `logged`: minutes of the built week, None where none is built."""
+        done = Q(plan__items__log__done=True)
+        return self.annotate(
+            planned=Sum("plan__items__minutes"),
+            logged=Sum("plan__items__log__minutes", filter=done),
+        )
 
 
 class Assignment(models.Model):
@@ -43,6 +53,8 @@ class Assignment(models.Model):
     changed = models.DateTimeField(auto_now=True)
     printed = models.DateTimeField(null=True, blank=True)
     sent = models.DateTimeField(null=True, blank=True)
+
+    objects = AssignmentQuerySet.as_manager()
 
     class Meta:
         ordering = ["-starts"]

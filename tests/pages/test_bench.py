@@ -18,31 +18,15 @@ from tests import factories
 from tests.conftest import FrozenClock
 from tests.factories import DAY
 from tests.pages.filled import filled
+from tests.pages.lesson import MINUET, after_a_lesson
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("frozen")]
 HTMX = {"HX-Request": "true"}
-MINUET = "[K:G][M:3/4][L:1/8]e2 (cd) (ef)"
 
 
 @pytest.fixture
 def full(student: Student) -> Student:
-    """Imani after her lesson: scale, etude, two pieces, three spots, a favourite, a week before."""
-    factories.LessonFactory.create(student=student, date=DAY)
-    piece = factories.PieceInHandFactory.create(student=student)
-    spot = factories.SpotFactory.create(piece=piece, excerpt=MINUET)
-    factories.SpotFactory.create(piece=piece, first_bar=7, hardness=2)
-    tram = factories.WorkFactory.create(title="Tram No. Nine")
-    second = factories.PieceInHandFactory.create(student=student, place=2, work=tram)
-    factories.SpotFactory.create(piece=second, first_bar=5)
-    factories.ScaleInHandFactory.create(student=student, bowing_1=f"spot:{spot.pk}")
-    etude = factories.EtudeWorkFactory.create(number="2")
-    factories.EtudeWorkFactory.create(number="3")
-    factories.EtudeInHandFactory.create(student=student, work=etude)
-    factories.FavouriteFactory.create(student=student)
-    factories.AssignmentFactory.create(
-        student=student, starts=DAY - dt.timedelta(days=6), idea=factories.IdeaFactory.create()
-    )
-    return student
+    return after_a_lesson(student)
 
 
 def page_of(client: Client, student: Student) -> HttpResponse:

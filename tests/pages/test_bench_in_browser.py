@@ -12,9 +12,9 @@ from playwright.sync_api import expect
 
 from practice.models import Assignment
 from studio.models import Student
-from tests import factories
 from tests.factories import DAY
 from tests.pages.axe import assert_accessible
+from tests.pages.lesson import after_a_lesson
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,37 +24,16 @@ if TYPE_CHECKING:
     from pytest_django.live_server_helper import LiveServer
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("frozen")]
-MINUET = "[K:G][M:3/4][L:1/8]e2 (cd) (ef)"
 MOST_ACTIONS = 8
 COLD_PRESS = 60_000  # ms; the first PDF of a process loads its libraries and fonts
 
 
 @pytest.fixture
 def imani(student: Student) -> Student:
-    """A usual lesson: two sessions, two pieces, three spots, a week behind her."""
+    """With two sessions a day, and a week of the same minutes on every day but Sunday."""
     student.session_1, student.session_2 = "Before school", "After school"
     student.save()
-    for days in (0, 7):
-        factories.LessonFactory.create(student=student, date=DAY + dt.timedelta(days=days))
-    piece = factories.PieceInHandFactory.create(student=student)
-    spot = factories.SpotFactory.create(piece=piece, excerpt=MINUET)
-    factories.SpotFactory.create(
-        piece=piece, first_bar=7, tempo_now=66, hardness=2, what="elbow leads to the D string"
-    )
-    tram = factories.WorkFactory.create(title="Tram No. Nine", composer="M. Achterberg")
-    second = factories.PieceInHandFactory.create(student=student, place=2, work=tram)
-    factories.SpotFactory.create(piece=second, first_bar=5, what="long, tiny; stop the bow")
-    factories.ScaleInHandFactory.create(student=student, bowing_1=f"spot:{spot.pk}")
-    etude = factories.EtudeWorkFactory.create(number="2")
-    factories.EtudeWorkFactory.create(number="3")
-    factories.EtudeInHandFactory.create(student=student, work=etude)
-    factories.FavouriteFactory.create(student=student)
-    factories.AssignmentFactory.create(
-        student=student,
-        starts=DAY - dt.timedelta(days=6),
-        idea=factories.IdeaFactory.create(title="Two voices"),
-    )
-    return student
+    return after_a_lesson(student)
 
 
 def open_bench(page: Page, student: Student) -> Page:

@@ -1,0 +1,32 @@
+"""The weeks a student was given, latest first, with every sheet that was printed of them."""
+
+from __future__ import annotations
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from practice.plans.models import Assignment
+from studio.people.guards import own_student
+from studio.web.http import StudioRequest
+
+WEEKS_A_PAGE = 20
+
+
+@require_safe
+def weeks(request: StudioRequest, pk: int) -> HttpResponse:
+    student = own_student(request, pk)
+    asked = request.GET.get("page", "1")
+    number = int(asked) if asked.isdecimal() and 0 < int(asked) < 1000 else 1
+    first = (number - 1) * WEEKS_A_PAGE
+    rows = Assignment.objects.filter(student=student).with_minutes().order_by("-starts")
+    # One row more than a page shows whether there is another page, without counting them all.
+    found = list(rows.prefetch_related("plan__sheets")[first : first + WEEKS_A_PAGE + 1])
+    context = {
+        "student": student,
+        "weeks": found[:WEEKS_A_PAGE],
+        "later": number - 1,
+        "earlier": number + 1 if len(found) > WEEKS_A_PAGE else 0,
+        "section": "Students",
+    }
+    return render(request, "plans/weeks.html", context)
