@@ -122,7 +122,7 @@ def options(layout: Layout) -> dict[str, Any]:
         "pageMarginLeft": 30,
         "pageMarginRight": 10,
         "pageMarginTop": 10,
-        "pageMarginBottom": 10,
+        "pageMarginBottom": 20,
         "header": "none",
         "footer": "none",
         "scale": 100,

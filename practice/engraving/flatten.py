@@ -20,6 +20,7 @@ _STAFF_LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) \2")
 _BOLD = {"fing", "tempo", "reh", "ending"}
 STAFF = 720.0  # height of a staff, in Verovio's units
 ROOM = 540.0  # above and below a staff, to be tapped
+BELOW = 60.0  # words stand a little lower than Verovio puts them, clear of low notes
 HALF_HEAD = 117.0  # half the width of a note head, in Verovio's units
 FINGER_SCALE = 1.3  # fingers are read at 80 cm
 
@@ -132,6 +133,7 @@ def _words(text: ET.Element, kind: str) -> Iterator[ET.Element]:
             runs.append((span.text.strip("\n"), size * (FINGER_SCALE if kind == "fing" else 1.0)))
     drawn = [outline(words, round(size, 1), bold) for words, size in runs]
     total = sum(width for _, width in drawn)
+    y += BELOW if kind == "dir" else 0.0
     x -= {"middle": total / 2, "end": total}.get(anchor, HALF_HEAD if kind == "dir" else 0.0)
     for path, width in drawn:
         if path:

@@ -3,7 +3,7 @@
 Pure: what they give goes to `practice.engraving.engrave`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -111,16 +111,20 @@ def _exercise_staff(exercise: Exercise, octaves: int, bars: int | None) -> Staff
     whole = bars is None or bars >= len(exercise.line.bars)
     line = exercise.line if bars is None else exercise.line.first(bars)
     end = "dbl" if whole else "single"
-    mei = line_to_mei(_fewer_fingers(line), end=end)
+    mei = line_to_mei(_fewer_fingers(line, exercise.fingering.shifts), end=end)
     return Staff(mei, exercise_text(exercise, octaves, bars), line)
 
 
-def _fewer_fingers(line: Line) -> Line:
-    """Fingers only where a string begins: the full fingering stands over the plain scale."""
-    bars = [
-        replace(bar, notes=tuple(n if n.string else replace(n, finger=None) for n in bar.notes))
-        for bar in line.bars
-    ]
+def _fewer_fingers(line: Line, shifts: Collection[int]) -> Line:
+    """Fingers only where a string or a position begins: all stand over the plain scale."""
+    bars, place = [], 0
+    for bar in line.bars:
+        notes = []
+        for note in bar.notes:
+            keep = note.string or (note.pitch and place in shifts)
+            notes.append(note if keep else replace(note, finger=None))
+            place += note.pitch is not None
+        bars.append(replace(bar, notes=tuple(notes)))
     return replace(line, bars=tuple(bars))
 
 

@@ -64,7 +64,8 @@ def test_repeats_agree_with_music21(work: str) -> None:
 
 
 def test_words_and_ornaments_are_passed_over() -> None:
-    tune = read_tune('X:1\nM:2/4\nL:1/8\nR:reel\nK:D clef=treble\n"Em"A ~B !trill!c "4"d|\nw:la la\n')
+    head = "X:1\nM:2/4\nL:1/8\nR:reel\nK:D clef=treble\n"
+    tune = read_tune(head + '"Em"A ~B !trill!c "4"d|\nw:la la\n')
     assert [n.pitch.name for n in tune.line.notes if n.pitch] == ["A4", "B4", "C#5", "D5"]
     assert tune.line.notes[3].finger == 4
 

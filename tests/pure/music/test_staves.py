@@ -3,7 +3,7 @@ import pytest
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import BOWINGS, bowing
 from practice.music.bowings import Pattern, parse_pattern
-from practice.music.fingering import Rules
+from practice.music.fingering import Rules, fingering
 from practice.music.keys import parse_key
 from practice.music.scales import Arpeggio
 from practice.music.staves import (
@@ -80,3 +80,11 @@ def test_a_scale_on_one_string(string: str) -> None:
 
 def test_a_scale_over_the_top() -> None:
     assert scale_staff(G, octaves=2, over=2).alt.endswith("E F sharp G A B.")
+
+
+def test_a_bowing_prints_a_finger_where_the_hand_shifts() -> None:
+    staff = bowing_staff(bowing("detache"), parse_key("A major"), None, 3)
+    shifts = fingering(staff.line.pitches).shifts
+    assert shifts
+    for place in shifts:
+        assert f'<fing startid="#n{place + 1}"' in staff.mei
