@@ -202,10 +202,12 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
     if hand.etude:
         said = ", ".join(filter(None, [hand.etude.lines, hand.etude.cue]))
         name = hand.etude.title.partition(", no.")[0]
-        found.append(sheet.Exercise("etude", name, hand.etude.number, said))
+        label = "number" if hand.etude.number else ""
+        found.append(sheet.Exercise("etude", name, hand.etude.number, said, label=label))
     for piece in hand.pieces:
         for spot in piece.spots:
-            found.append(sheet.Exercise("spots", piece.title, spot.bars, spot.what))
+            label = spot.label.partition(" ")[0]
+            found.append(sheet.Exercise("spots", piece.title, spot.bars, spot.what, label=label))
         if not piece.spots:
             found.append(sheet.Exercise("piece", piece.title, text="from the beginning"))
     return tuple(found)

@@ -68,19 +68,18 @@ LEAST_ROW = {Style.READER: 9.9, Style.PRE_READER: 15.4}
 TALLEST_ROW = {Style.READER: 13.0, Style.PRE_READER: 19.0}
 HEAD, TABLE_HEAD, BAND, TABLE_FOOT, FOOT = 28, 18, 7, 9, 26
 BACK_HEAD, HEADING, LINE, TEXT_WIDTH = 17, 9, 5.4, 186
+WORD_LINE, LEAST_OWN, OWN_HEAD, OWN_STAFF = 8.6, 52, 20, 17
 
 
 def first_fit(data: SheetData) -> Fit:
     """The loosest fit in which both sides should hold."""
     fronts = [step for step, fit in enumerate(FRONTS) if _rows_room_mm(data, fit) >= 0]
     front = min(fronts, default=len(FRONTS) - 1)
-    over = max(0, len(data.listen_for) - LISTEN_ON_FRONT) if FRONTS[front].part_listen else 0
     room = ROOM_MM[data.paper] - 3
     backs = [
         step
         for step, fit in enumerate(BACKS)
-        if fit.k * (_back_mm(data, fit) + LINE * math.ceil(over * fit.k / 92) + 8 * bool(over))
-        <= room
+        if fit.k * (_back_mm(data, fit) + _over_mm(data, FRONTS[front], fit.k)) <= room
     ]
     return Fit(front, min(backs, default=len(BACKS) - 1))
 
@@ -90,6 +89,21 @@ def row_height_mm(data: SheetData, front: FrontFit) -> float:
     least = LEAST_ROW[data.style]
     spare = _rows_room_mm(data, front) / max(1, _row_count(data))
     return front.k * min(TALLEST_ROW[data.style], least + max(0.0, spare))
+
+
+def word_lines(data: SheetData, front: FrontFit) -> int:
+    """Lines for the word from home: two, and more where the front has room to spare."""
+    growth = (TALLEST_ROW[data.style] - LEAST_ROW[data.style]) * _row_count(data)
+    spare = _rows_room_mm(data, front) - growth
+    return 2 + max(0, min(6, int(spare // WORD_LINE)))
+
+
+def own_space_mm(data: SheetData, fit: Fit) -> float:
+    """Room on the back for a tune or a drawing of one's own; 0 where there is too little."""
+    if fit.back_step > 1:
+        return 0.0
+    spare = ROOM_MM[data.paper] - 3 - _back_mm(data, fit.back) - _over_mm(data, fit.front, 1.0)
+    return spare if spare >= LEAST_OWN else 0.0
 
 
 def _row_count(data: SheetData) -> int:
@@ -110,6 +124,12 @@ def _rows_room_mm(data: SheetData, front: FrontFit) -> float:
     bands = sum(BAND + (4.5 if any(session.rests) else 0) for session in data.sessions)
     around = HEAD + listen + TABLE_HEAD + bands + TABLE_FOOT + pair + 4 * front.air + FOOT
     return ROOM_MM[data.paper] / front.k - 1 - around - LEAST_ROW[data.style] * _row_count(data)
+
+
+def _over_mm(data: SheetData, front: FrontFit, k: float) -> float:
+    """What the front hands over to the back."""
+    over = len(data.listen_for) - LISTEN_ON_FRONT if front.part_listen else 0
+    return 8 + LINE * math.ceil(over * k / 92) if over > 0 else 0.0
 
 
 def _back_mm(data: SheetData, fit: BackFit) -> float:

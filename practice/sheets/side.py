@@ -6,7 +6,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from practice.sheets.data import Card, DayKind, Paper, Picture, Row, Session, SheetData, Style
-from practice.sheets.fit import LISTEN_ON_FRONT, Fit, row_height_mm
+from practice.sheets.fit import (
+    LISTEN_ON_FRONT,
+    OWN_HEAD,
+    OWN_STAFF,
+    Fit,
+    own_space_mm,
+    row_height_mm,
+    word_lines,
+)
 from practice.sheets.ink import for_paper
 from practice.sheets.words import parted, shortened
 
@@ -150,6 +158,21 @@ class SheetView:
     @property
     def back_style(self) -> str:
         return f"--k:{self.fit.back.k};--air:{self.fit.back.air}"
+
+    @property
+    def word_lines(self) -> range:
+        """Lines to write on; only the loosest front has more than two."""
+        return range(word_lines(self.data, self.fit.front) if self.fit.front_step == 0 else 2)
+
+    @property
+    def own_staves(self) -> range:
+        """Empty staves for a tune of the student's own, where the back has room."""
+        return range(min(5, int((own_space_mm(self.data, self.fit) - OWN_HEAD) // OWN_STAFF)))
+
+    @property
+    def own_box_mm(self) -> int:
+        """Height of the box to draw in, 0 for none."""
+        return max(0, min(110, int(own_space_mm(self.data, self.fit)) - OWN_HEAD))
 
     @property
     def has_pegs(self) -> bool:
