@@ -53,25 +53,9 @@ def week_bars(
     scale = (base - top) / max([1, *planned, *logged])
     step = width / max(1, len(days))
     half_bar = round(step * 0.31, 1)
-    bars = []
-    for number, (day, want, got) in enumerate(zip(days, planned, logged, strict=True)):
-        want_high, got_high = round(want * scale, 1), round(got * scale, 1)
-        bars.append(
-            Bar(
-                day=day,
-                label=day[:3] if large else day[:1],
-                middle=round(step * (number + 0.5), 1),
-                planned=want_high,
-                planned_top=round(base - want_high, 1),
-                logged=got_high,
-                logged_top=round(base - got_high, 1),
-                amount=got if large and (want or got) else None,
-                amount_at=round(base - max(want_high, got_high) - 4, 1),
-            )
-        )
-    said = ", ".join(
-        f"{day} {got} of {want}" if want or got else f"{day} off"
-        for day, want, got in zip(days, planned, logged, strict=True)
+    bars = tuple(
+        _bar(day, want, got, round(step * (number + 0.5), 1), base, scale, large)
+        for number, (day, want, got) in enumerate(zip(days, planned, logged, strict=True))
     )
     return WeekBars(
         width=width,
@@ -83,6 +67,30 @@ def week_bars(
         half_bar=half_bar,
         core_width=2 * half_bar - 5,
         half_core=half_bar - 2.5,
-        bars=tuple(bars),
-        words=f"Minutes logged of minutes planned: {said}.",
+        bars=bars,
+        words=f"Minutes logged of minutes planned: {_said(days, planned, logged)}.",
+    )
+
+
+def _bar(
+    day: str, want: int, got: int, middle: float, base: float, scale: float, large: bool
+) -> Bar:
+    want_high, got_high = round(want * scale, 1), round(got * scale, 1)
+    return Bar(
+        day=day,
+        label=day[:3] if large else day[:1],
+        middle=middle,
+        planned=want_high,
+        planned_top=round(base - want_high, 1),
+        logged=got_high,
+        logged_top=round(base - got_high, 1),
+        amount=got if large and (want or got) else None,
+        amount_at=round(base - max(want_high, got_high) - 4, 1),
+    )
+
+
+def _said(days: Sequence[str], planned: Sequence[int], logged: Sequence[int]) -> str:
+    return ", ".join(
+        f"{day} {got} of {want}" if want or got else f"{day} off"
+        for day, want, got in zip(days, planned, logged, strict=True)
     )
