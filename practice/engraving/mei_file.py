@@ -47,7 +47,8 @@ def read_mei(root: Element) -> Score:
     line = Line(reader.first_key, reader.first_metre, bars)
     if not any(bar.number for bar in line.bars):
         line = numbered(line)
-    title = (root.findtext(".//titleStmt/title") or root.findtext(".//work/title") or "").strip()
+    works = [work.findtext("title") for work in root.iter("work")]
+    title = (root.findtext(".//titleStmt/title") or next(iter(works), "") or "").strip()
     composer = (root.findtext(".//composer") or "").strip()
     return checked(Score(title, composer, parts[chosen].name, line, remarks, passed))
 
