@@ -45,6 +45,7 @@ def week(request: StudioRequest, year: int = 0, month: int = 0, day: int = 0) ->
         "term": Term.objects.of(request.studio).on(shown),
         "has_terms": Term.objects.of(request.studio).exists(),
         "make_ups": Lesson.objects.make_ups_owed(request.studio, today).count(),
+        "absent": Lesson.objects.of_absent(request.studio, today).count(),
         "room": "week",
         **SECTION,
     }

@@ -180,6 +180,13 @@ class LessonQuerySet(models.QuerySet["Lesson"]):
             .filter(Q(make_up_until=None) | Q(make_up_until__gte=today))
         )
 
+    def of_absent(self, studio: Studio, today: dt.date) -> LessonQuerySet:
+        """Planned lessons to come of students who have paused, or have left by then."""
+        coming = self.of(studio).filter(status=Lesson.Status.PLANNED, date__gte=today)
+        return coming.filter(
+            Q(student__status="paused") | Q(student__status="left", date__gt=F("student__left"))
+        )
+
     def next_for(self, student: Student, after: dt.date) -> Lesson | None:
         """The first planned lesson later than the day."""
         coming = self.filter(student=student, date__gt=after, status=Lesson.Status.PLANNED)

@@ -269,6 +269,15 @@ def take_out_strays(studio: Studio, today: dt.date) -> int:
         return count
 
 
+def take_out_absent(studio: Studio, today: dt.date) -> int:
+    """Free the times of students who have paused or left."""
+    with changing(studio):
+        gone = Lesson.objects.of_absent(studio, today)
+        count = gone.count()
+        Lesson.objects.filter(pk__in=list(gone.values_list("pk", flat=True))).delete()
+        return count
+
+
 def remove_term(term: Term) -> None:
     """Take out a term and its planned lessons; refused once anything has happened in it."""
     with changing(term.studio):

@@ -121,3 +121,11 @@ def end(request: StudioRequest, pk: int) -> HttpResponse:
     change_form = SlotForm(studio=request.studio, slot=slot, initial=slot_initial(slot, today))
     context = {"form": change_form, "end_form": form, "slot": slot, **SECTION}
     return render(request, "lessons/slot_change.html", context, status=answer(form))
+
+
+@require_POST
+def absent_out(request: StudioRequest) -> HttpResponse:
+    """Take out what is still planned for students who have paused or left."""
+    gone = schedule.take_out_absent(request.studio, clock.today(request.studio))
+    messages.success(request, f"{gone} planned lesson{'' if gone == 1 else 's'} taken out.")
+    return redirect("lessons:calendar")

@@ -41,6 +41,7 @@ lessons = [
 slots = [
     path("calendar/weekly/", slot_views.slots, name="slots"),
     path("calendar/weekly/add/", slot_views.add, name="slot-add"),
+    path("calendar/weekly/absent/", slot_views.absent_out, name="absent-out"),
     path("calendar/weekly/<int:pk>/", slot_views.change, name="slot-change"),
     path("calendar/weekly/<int:pk>/end/", slot_views.end, name="slot-end"),
 ]

@@ -13,7 +13,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from studio import clock
-from studio.access.models import validate_zone
+from studio.access.models import validate_zone, zone_names
 from studio.lessons.booking import Refused
 from studio.lessons.calendar_views import SECTION
 from studio.lessons.change_views import GET_OR_POST
@@ -28,7 +28,7 @@ class ZoneForm(PlainForm, forms.Form):
         label="New time zone",
         max_length=64,
         validators=[validate_zone],
-        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "list": "zones"}),
     )
     keep = forms.ChoiceField(
         label="What happens to lessons still to come?",
@@ -74,6 +74,7 @@ def zone(request: StudioRequest) -> HttpResponse:
     )
     context = {"form": form, "old": old, **_example(request, coming.first()), **SECTION}
     context["coming"] = coming.count()
+    context["zones"] = sorted(name for name in zone_names() if "/" in name and name[:4] != "Etc/")
     return render(request, "lessons/zone.html", context, status=answer(form))
 
 

@@ -35,7 +35,7 @@ ONLY_POST = [
     *[("lessons:family-address-renew", [1]), ("lessons:family-address-revoke", [1])],
     *[("lessons:teacher-address-renew", []), ("lessons:teacher-address-revoke", [])],
     *[("lessons:busy-preview", []), ("lessons:busy-take", []), ("lessons:busy-forget", [])],
-    ("lessons:addresses-missing", []),
+    *[("lessons:addresses-missing", []), ("lessons:absent-out", [])],
 ]
 
 

@@ -127,3 +127,23 @@ def test_the_list_shows_who_has_no_weekly_time(signed_in: Client, slot: Slot) ->
     assert (
         page.index("Imani Okonkwo-Reyes") < page.index("No weekly time yet") < page.index("Aroha")
     )
+
+
+def test_lessons_of_those_who_pause_or_leave_are_told_and_taken_out(
+    signed_in: Client, slot: Slot, student: Student
+) -> None:
+    student.status, student.left = Student.Status.LEFT, dt.date(2026, 12, 2)
+    student.save()
+    paused = StudentFactory.create(family=student.family, status=Student.Status.PAUSED)
+    LessonFactory.create(student=paused, starts=dt.time(9))
+    LessonFactory.create(student=paused, starts=dt.time(10), status="kept")
+    page = signed_in.get(reverse("lessons:calendar")).content.decode()
+    assert "2 lessons still planned for students who have paused or left." in page
+    signed_in.post(reverse("lessons:absent-out"))
+    left = list(Lesson.objects.order_by("date", "starts").values_list("date", "starts"))
+    assert left == [
+        (DAY, dt.time(10)),
+        (DAY, dt.time(16, 15)),
+        (dt.date(2026, 12, 2), dt.time(16, 15)),
+    ]
+    assert "paused or left" not in signed_in.get(reverse("lessons:calendar")).content.decode()
