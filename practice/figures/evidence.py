@@ -15,9 +15,9 @@ REMEMBERED = 56  # days: an older pace says little about this one
 FEWEST_DAYS = 6  # days with a tempo, below which nothing is said
 SHORTEST_SPAN = 14  # days between the first and the last of them
 CONFIDENCE = 0.8
-# Learning slows near its goal and pauses: factors on the range's two ends, fitted so that the
-# back-test's ranges hold four times in five.
-SOONER, LATER = 0.8, 1.6
+# Learning pauses, and slows near its goal: the range's late end is moved out by this factor, with
+# which the back-test's ranges hold four times in five.
+LATER = 2.5
 HORIZON = 365  # days: a range that ends later is left open
 
 
@@ -41,9 +41,12 @@ class HeardLesson:
 
 @dataclass(frozen=True)
 class TempoEvidence:
-    """Beats a minute: `now` on the trend, its rise a week with interval, and the range of days in
-    which four in five reach the goal. `latest` is None where the range has no end within a year;
-    all are None with too few tempos, and the days too where the goal is not in sight."""
+    """Beats a minute: `now` on the trend and its rise a week with an interval; and the range of
+    days for the goal, meant to hold four times in five.
+
+    `latest` is None where the range has no end within a year. All are None with too few tempos,
+    and the days also where the goal is reached or the tempo does not rise.
+    """
 
     days: int
     goal: int
@@ -173,14 +176,14 @@ def _with_range(
     if trend.slope <= 0:
         return _said(found, "It is not rising, so no day is foreseen.")
     form = sorted(abs(y - trend.at(x)) for x, y in points)[int(CONFIDENCE * (len(points) - 1))]
-    soon = int(max(0, lack - form) / trend.high * SOONER)
+    soon = int(max(0, lack - form) / trend.high)
     late = (lack + form) / trend.low * LATER if trend.low > 0 else HORIZON + 1
     if soon > HORIZON:
         return _said(found, "At this pace it is more than a year away.")
     earliest = today + dt.timedelta(days=soon)
     latest = today + dt.timedelta(days=round(late)) if late <= HORIZON else None
     until = f"and {_date(latest)}" if latest else "and no end in sight"
-    words = f"At this pace four in five get there between {_date(earliest)} {until}."
+    words = f"At this pace it comes between {_date(earliest)} {until}."
     if recital:
         words += f" The recital is on {_date(recital)}."
     return replace(_said(found, words), earliest=earliest, latest=latest)
