@@ -199,7 +199,8 @@ def test_every_test_is_collected_and_has_a_name_of_its_own() -> None:
         module = ast.parse(path.read_text(encoding="utf-8"))
         names = [node.name for node in module.body if isinstance(node, ast.FunctionDef)]
         tests = [name for name in names if name.startswith("test_")]
-        if len(tests) != len(set(tests)) or (tests and not path.name.startswith("test_")):
+        by_name = path.name.startswith("test_") or "bench" in path.parts  # run by hand
+        if len(tests) != len(set(tests)) or (tests and not by_name):
             found.append(name_of(path))
     assert found == []
 
@@ -243,7 +244,7 @@ def test_the_top_level_holds_what_it_should() -> None:
 
 def test_no_file_names_a_package_host_or_a_place_on_one_machine() -> None:
     hosts = ["pypi" + ".org", "python" + "hosted", "registry.npm" + "js", "deb.deb" + "ian"]
-    places = ["/wo" + "rk/", "/opt/py" + "pi", "../sha" + "red"]
+    places = ["/work/" + "main", "/work/" + "shared", "/opt/py" + "pi", "../sha" + "red"]
     found = []
     for name in tracked():
         path = BASE / name
