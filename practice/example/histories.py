@@ -251,7 +251,7 @@ class Chronicle:
         rng, when = self.life.rng, self._after(lesson)
         if rng.random() < MARKED:
             for aspect in Mark.Aspect:
-                heard = self._grade(lesson, moment)
+                heard = self._hearing(lesson, moment)
                 self.weeks.marks.append(Mark(lesson=lesson, aspect=aspect, heard=heard))
         for share, deck, on_sheet in (
             (NOTED, self.teacher.note, False),
@@ -262,7 +262,7 @@ class Chronicle:
                     LessonNote(lesson=lesson, text=deck.deal(), on_sheet=on_sheet, written=when)
                 )
 
-    def _grade(self, lesson: Lesson, moment: Moment) -> Mark.Heard:
+    def _hearing(self, lesson: Lesson, moment: Moment) -> Mark.Heard:
         """The longer in a key and the more practice, the steadier."""
         since = moment.scale.scale.since if moment.scale else lesson.date
         weeks = max(0, (lesson.date - since).days / 7)
