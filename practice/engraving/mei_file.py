@@ -5,6 +5,7 @@ over. Where a file has no `accid.ges` at all, the key signature and the accident
 bar say how a note sounds.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -12,7 +13,7 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from practice.engraving.parts import Part, choose_part
-from practice.engraving.safe_xml import BadFile
+from practice.engraving.safe_xml import BadFile, whole_number
 from practice.music.errors import MusicError
 from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.line import Bar, Line, Note
@@ -80,7 +81,7 @@ def _staves(music: Element) -> list[tuple[str, Part]]:
                 name,
                 len(definitions) if braced else 1,
                 clef,
-                int(definition.get("trans.semi", "0") or 0),
+                whole_number(definition.get("trans.semi") or "0", "trans.semi"),
                 counted.get(number, 0),
             )
             found.append((number, part))
@@ -120,10 +121,8 @@ def _slurs(music: Element, reader: "_Reader") -> list[Span]:
 
 
 def _ratio(element: Element) -> _Ratio:
-    try:
-        ratio = (int(element.get("num", "3")), int(element.get("numbase", "2")))
-    except ValueError:
-        raise BadFile("This file is broken: a tuplet without numbers.") from None
+    num, base = element.get("num", "3"), element.get("numbase", "2")
+    ratio = (whole_number(num, "tuplet"), whole_number(base, "tuplet"))
     if not (min(ratio) >= 1 and max(ratio) <= 64):
         raise BadFile(f"This file is broken: a tuplet of {ratio[0]} in {ratio[1]}.")
     return ratio
@@ -171,7 +170,7 @@ class _Reader:
             count = part.get("meter.count") or (part.get("count") if part.tag == "meterSig" else "")
             unit = part.get("meter.unit") or (part.get("unit") if part.tag == "meterSig" else "")
             if count and unit:
-                beats = sum(int(p) for p in count.split("+") if p.strip().isdigit())
+                beats = sum(whole_number(part, "meter.count") for part in count.split("+"))
                 self._change(metre=parse_metre(f"{beats}/{unit}"))
 
     def _change(self, key: Key | None = None, metre: Metre | None = None) -> None:
@@ -226,7 +225,7 @@ class _Reader:
 
     def _value(self, element: Element, ratio: _Ratio, *, rest: bool) -> Value:
         dots = element.get("dots", "0")
-        dotted = len(element.findall("dot")) or (int(dots) if dots.isdigit() else 0)
+        dotted = len(element.findall("dot")) or whole_number(dots or "0", "dots")
         kind = {"breve": "1", "long": "1"}.get(element.get("dur", "4"), element.get("dur", "4"))
         try:
             value = parse_value(kind + "." * min(dotted, 2))
@@ -278,9 +277,9 @@ class _Reader:
 
     def _pitch(self, head: Element) -> Pitch:
         step, octave = head.get("pname", "").upper(), head.get("oct", "")
-        if step not in STEPS or not step or not octave.isdigit():
+        if len(step) != 1 or step not in STEPS or octave not in list("0123456789"):
             raise BadFile("This file is broken: a note without a letter or an octave.")
-        place = (step, int(octave[:1]))
+        place = (step, int(octave))
         accid = head.find("accid")
         child = accid.attrib if accid is not None else {}
         written = head.get("accid") or child.get("accid") or ""
@@ -293,8 +292,8 @@ class _Reader:
 
 def _key(signature: str, mode: str) -> Key:
     """ "2s", "3f", "0"; other signatures are no key of the circle."""
-    sign = {"s": 1, "f": -1}.get(signature[-1:], 0)
-    if signature != "0" and (not sign or not signature[:-1].isdigit()):
-        raise BadFile(f"“{signature}” is not a key signature this program reads.")
-    count = sign * int(signature[:-1]) if sign else 0
+    found = re.fullmatch(r"0|([1-7])([sf])", signature)
+    if not found:
+        raise BadFile(f"“{signature[:20]}” is not a key signature this program reads.")
+    count = int(found[1] or 0) * (-1 if found[2] == "f" else 1)
     return key_of(count, MINOR if mode == "minor" else MAJOR)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from practice.engraving.parts import Part, choose_part
-from practice.engraving.safe_xml import BadFile
+from practice.engraving.safe_xml import BadFile, whole_number
 from practice.music.errors import MusicError
 from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.line import Bar, Bow, Line, Note
@@ -55,13 +55,13 @@ def _text(element: Element, path: str) -> str:
 
 
 def _part(element: Element, names: dict[str, str]) -> Part:
-    staves = max((int(s.text or 1) for s in element.iter("staves")), default=1)
+    staves = max((whole_number(s.text or "1", "staves") for s in element.iter("staves")), default=1)
     clef = element.find(".//attributes/clef/sign")
     transpose = element.find(".//attributes/transpose")
     semitones = 0
     if transpose is not None:
-        semitones = _number(_text(transpose, "chromatic"), "transpose")
-        semitones += 12 * _number(_text(transpose, "octave-change") or "0", "octave-change")
+        semitones = whole_number(_text(transpose, "chromatic") or "0", "transpose")
+        semitones += 12 * whole_number(_text(transpose, "octave-change") or "0", "octave-change")
     return Part(
         name=names.get(element.get("id", ""), ""),
         staves=staves,
@@ -69,13 +69,6 @@ def _part(element: Element, names: dict[str, str]) -> Part:
         transposed=semitones,
         notes=sum(1 for _ in element.iter("pitch")),
     )
-
-
-def _number(text: str, what: str) -> int:
-    try:
-        return int(Fraction(text.strip() or "0"))
-    except (ValueError, ZeroDivisionError):
-        raise BadFile(f"This file is broken: “{text}” is no number ({what}).") from None
 
 
 @dataclass(slots=True)
@@ -128,14 +121,16 @@ class _PartReader:
 
     def _attributes(self, element: Element, bar: Bar) -> Bar:
         if element.find("divisions") is not None:
-            self.divisions = max(1, _number(_text(element, "divisions"), "divisions"))
+            self.divisions = max(1, whole_number(_text(element, "divisions"), "divisions"))
         fifths = element.find("key/fifths")
         if fifths is not None:
             mode = MINOR if _text(element, "key/mode") == "minor" else MAJOR
-            self.key = key_of(_number(fifths.text or "0", "fifths"), mode)
+            self.key = key_of(whole_number(fifths.text or "0", "fifths"), mode)
             bar = replace(bar, key=self.key)
         if element.find("time/beats") is not None:
-            beats = sum(_number(part, "beats") for part in _text(element, "time/beats").split("+"))
+            beats = sum(
+                whole_number(part, "beats") for part in _text(element, "time/beats").split("+")
+            )
             self.metre = parse_metre(f"{beats}/{_text(element, 'time/beat-type')}")
             bar = replace(bar, metre=self.metre)
         if not self.bars:
@@ -184,15 +179,17 @@ class _PartReader:
         whole_bar = element.find("rest[@measure='yes']") is not None
         if kind in _TYPES and not whole_bar:
             ratio = (
-                _number(_text(element, "time-modification/actual-notes") or "1", "tuplet"),
-                _number(_text(element, "time-modification/normal-notes") or "1", "tuplet"),
+                whole_number(_text(element, "time-modification/actual-notes") or "1", "tuplet"),
+                whole_number(_text(element, "time-modification/normal-notes") or "1", "tuplet"),
             )
             if min(ratio) < 1 or max(ratio) > 64:
                 raise BadFile(f"This file is broken: a tuplet of {ratio[0]} in {ratio[1]}.")
             dots = min(2, len(element.findall("dot")))
             ratio = (1, 1) if ratio[0] == ratio[1] else ratio
             return (Value(_TYPES[kind], dots, ratio, rest),)
-        length = Fraction(_number(_text(element, "duration") or "0", "duration"), self.divisions)
+        length = Fraction(
+            whole_number(_text(element, "duration") or "0", "duration"), self.divisions
+        )
         if length <= 0 or length > 64:
             length = self.metre.bar if self.metre else Fraction(4)
         try:
@@ -226,8 +223,8 @@ def _pitch(element: Element) -> Pitch | None:
     step = _text(element, "pitch/step")
     if not step:
         return None
-    alter = _number(_text(element, "pitch/alter") or "0", "alter")
-    octave = _number(_text(element, "pitch/octave"), "octave")
+    alter = whole_number(_text(element, "pitch/alter") or "0", "alter")
+    octave = whole_number(_text(element, "pitch/octave"), "octave")
     if step not in STEPS or abs(alter) > 2 or not 0 <= octave <= 9:
         raise BadFile(f"This file is broken: “{step}{alter:+d}{octave}” is no note.")
     return Pitch(step, alter, octave)

@@ -1,6 +1,7 @@
 """Files from outside, opened with bounds: no entities, no outside files, no bombs."""
 
 import io
+import re
 import zipfile
 import zlib
 from xml.etree.ElementTree import Element, TreeBuilder
@@ -13,6 +14,7 @@ MOST_UNPACKED = 30 * 1024 * 1024
 MOST_FILES = 200
 MOST_ELEMENTS = 600_000
 MOST_DEPTH = 60
+_NUMBER = re.compile(r"[-+]?\d{1,7}(\.\d{1,7})?", re.ASCII)
 
 
 class BadFile(MusicError):
@@ -73,6 +75,13 @@ def _no_entities(*_: object) -> None:
 
 def _no_outside(*_: object) -> int:
     raise BadFile("This file asks for another file, which is not allowed.")
+
+
+def whole_number(text: str, what: str) -> int:
+    """A small number as files write it ("-2", "4.0"); half steps are cut. Raises BadFile."""
+    if not _NUMBER.fullmatch(text.strip()):
+        raise BadFile(f"This file is broken: “{text.strip()[:20]}” is no number ({what}).")
+    return int(float(text))
 
 
 def unzip_score(data: bytes) -> bytes:

@@ -160,8 +160,8 @@ def _decoded(text: str) -> str:
 
 
 def _number(text: str, name: str, least: int, most: int) -> int:
-    if not text.isascii() or not text.isdigit() or not least <= int(text[:6]) <= most:
-        raise BadSpec(f"“{text}” is not a number of {name} from {least} to {most}.")
+    if not re.fullmatch(r"[0-9]{1,4}", text) or not least <= int(text) <= most:
+        raise BadSpec(f"“{text[:20]}” is not a number of {name} from {least} to {most}.")
     return int(text)
 
 

@@ -24,9 +24,9 @@ MOST_CHARACTERS = 4000
 _FIELD = re.compile(r"\[([A-Za-z]:[^\]]*)\]")
 _LINE_FIELD = re.compile(r"([A-Zmrsw]:(?!\|)[^\n]*)")
 _PITCH = re.compile(r"(\^\^|\^|__|_|=)?([A-Ga-g])([,']*)")
-_LENGTH = re.compile(r"(\d*)(/*)(\d*)")
+_LENGTH = re.compile(r"(\d{0,3})(/{0,5})(\d{0,3})", re.ASCII)
 _BAR = re.compile(r"(?:\[\||:*\|+[\]:]*|::)(?:\[?[1-9])?|\[[1-9]")
-_TUPLET = re.compile(r"\(([2-9])(?::(\d*))?(?::(\d*))?")
+_TUPLET = re.compile(r"\(([2-9])(?::(\d?))?(?::(\d?))?", re.ASCII)
 _BROKEN = re.compile(r">{1,3}|<{1,3}")
 _ACCIDENTALS = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
 _DECORATIONS: dict[str, dict[str, Any]] = {

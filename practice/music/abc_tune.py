@@ -20,7 +20,7 @@ from practice.music.score import Score, checked, numbered
 from practice.music.slurs import Span, place_slurs
 
 MOST_NOTES = 20_000
-_HEAD = re.compile(r"^X:[ \t]*(\d+)", re.MULTILINE)
+_HEAD = re.compile(r"^X:[ \t]*(\d{1,9})", re.MULTILINE)
 _FIELD = re.compile(r"^([A-Za-z]):[ \t]*(.*)$")
 _ORNAMENTS = "~HIJKLMNOPQRSTUVWhijklmnopqrst"
 _SINGLE_KEY = re.compile(
@@ -162,7 +162,7 @@ class _TuneReader(Reader):
             self.at = end + 1
 
     def _bars_of_rest(self) -> None:
-        found = re.compile(r"Z(\d*)").match(self.text, self.at)
+        found = re.compile(r"Z(\d{0,3})").match(self.text, self.at)
         count = min(int(found[1] or 1), 200) if found else 1
         for index in range(count):
             self.notes = [Note(replace(v, rest=True)) for v in fill(self.metre.bar)]
@@ -221,13 +221,16 @@ class _TuneReader(Reader):
             self.spans.append((begun, last))
 
     def _add(self, pitches: list[Pitch], length: Fraction, began: int) -> None:
-        if self.before + len(self.notes) > MOST_NOTES:
-            raise MusicError(f"This piece has more than {MOST_NOTES} notes.")
+        self._count()
         unit = (self.unit or usual_length(self.metre)) * 4
         if self.tuplet_left or self.broken != 1 or single_value(length * unit):
             super()._add(pitches, length, began)
             return
-        for value in fill(length * unit):  # five eighths: a half tied to an eighth
+        try:
+            values = fill(length * unit)  # five eighths: a half tied to an eighth
+        except MusicError:
+            raise self._error("this note is too short to be written.", began) from None
+        for value in values:
             super()._add(pitches, value.quarters / unit, began)
             self.notes[-1] = replace(self.notes[-1], tie=bool(pitches))
         self.notes[-1] = replace(self.notes[-1], tie=False)
@@ -250,7 +253,12 @@ class _TuneReader(Reader):
         elif closing and (ends or sign in ("||", "|]")):
             self.ending = ""
 
+    def _count(self) -> None:
+        if self.before + len(self.notes) > MOST_NOTES:
+            raise MusicError(f"This piece has more than {MOST_NOTES} notes.")
+
     def _close_bar(self) -> None:
+        self._count()
         if self.notes:
             self.bars.append(
                 Bar(

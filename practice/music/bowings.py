@@ -18,7 +18,7 @@ from practice.music.rhythm import Metre, Value, parse_metre, parse_value
 
 _MARKS = {"s": "staccato", "n": "tenuto", "w": "wedge", "a": "accent", "l": "lift", "": ""}
 _LETTERS = {word: letter for letter, word in _MARKS.items()}
-_TOKEN = re.compile(r"(=?\(?)(r?\d+\.{0,2}(?:t(?:\d+:\d+)?)?)([snwal]?)(\)?)")
+_TOKEN = re.compile(r"(=?\(?)(r?\d{1,2}\.{0,2}(?:t(?:\d{1,2}:\d{1,2})?)?)([snwal]?)(\)?)")
 MOST_NOTES = 32  # in one pattern
 
 
@@ -171,6 +171,8 @@ def other_bow(bow: Bow) -> Bow:
 def parse_pattern(code: str, *, name: str = "", trade_name: str = "", slug: str = "") -> Pattern:
     """Read a pattern code or its address form. Raises BadRhythm naming the part."""
     tokens = code.replace("_", " ").split()
+    if len(tokens) > 4 * MOST_NOTES:
+        raise BadRhythm(f"A bowing has at most {MOST_NOTES} notes.")
     if not tokens:
         raise BadRhythm("The bowing is empty. Write it like 2/4 (8 8) 8 8.")
     metre = parse_metre(tokens[0].replace("-", "/"))

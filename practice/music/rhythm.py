@@ -7,7 +7,7 @@ from fractions import Fraction
 from practice.music.errors import BadRhythm
 
 _BASES = (1, 2, 4, 8, 16, 32, 64)
-_VALUE = re.compile(r"(r?)(\d+)(\.{0,2})(?:t(?:(\d+):(\d+))?)?")
+_VALUE = re.compile(r"(r?)(\d{1,2})(\.{0,2})(?:t(?:(\d{1,2}):(\d{1,2}))?)?", re.ASCII)
 _NAMES = {
     1: "whole note",
     2: "half note",
@@ -95,7 +95,7 @@ class Metre:
 def parse_metre(text: str) -> Metre:
     """Read "3/4", "C" or "C|". Raises BadRhythm naming the value."""
     text = {"C": "4/4", "C|": "2/2"}.get(text.strip(), text.strip())
-    found = re.fullmatch(r"(\d{1,2})/(\d{1,2})", text)
+    found = re.fullmatch(r"(\d{1,2})/(\d{1,2})", text, re.ASCII)
     if not found or int(found[2]) not in _BASES or not 1 <= int(found[1]) <= 24:
         raise BadRhythm(f"“{text}” is not a metre. Write it like 3/4 or 6/8.")
     return Metre(int(found[1]), int(found[2]))

@@ -8,6 +8,8 @@ from practice.music.errors import MusicError, OutOfRange
 from practice.music.line import Bar, Line, Note
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
 
+MOST_BARS = 3000
+
 
 @dataclass(frozen=True, slots=True)
 class Score:
@@ -60,6 +62,8 @@ def checked(score: Score) -> Score:
     """The score, if a violin can play it. Raises MusicError naming the bar that it cannot."""
     if not score.line.pitches:
         raise MusicError("This file holds no notes.")
+    if len(score.bars) > MOST_BARS:
+        raise MusicError(f"This piece has {len(score.bars)} bars; up to {MOST_BARS} are read.")
     for index, bar in enumerate(score.bars):
         for note in bar.notes:
             for pitch in (note.pitch, *note.chord) if note.pitch else ():

@@ -98,7 +98,7 @@ def test_endings_repeats_and_changes() -> None:
         (music(bar('<note pname="a" oct="4" dur="5"/>')), "“5” is no note value"),
         (
             music(bar('<tuplet num="x"><note pname="a" oct="4"/></tuplet>')),
-            "tuplet without numbers",
+            "“x” is no number",
         ),
         (
             music(bar('<note pname="a" oct="4" dur="4"/>'), '<staffDef n="1" keysig="mixed"/>'),

@@ -167,6 +167,8 @@ def test_a_second_voice_is_left_out_and_told() -> None:
         (note("A", 4, more=TUPLET.replace("3", "0")), "tuplet of 0"),
         (note("A", 4).replace("<octave>4", "<octave>x"), "“x” is no number"),
         (attributes("<key><fifths>12</fifths></key>"), "seven signs"),
+        (attributes("<key><fifths>1e999999</fifths></key>"), "“1e999999” is no number"),
+        (attributes(f"<staves>{'9' * 5000}</staves>"), "is no number \\(staves\\)"),
         (attributes("<time><beats>3</beats><beat-type>7</beat-type></time>"), "“3/7”"),
     ],
 )

@@ -1,3 +1,4 @@
+from contextlib import suppress
 from urllib.parse import parse_qsl
 
 import pytest
@@ -89,3 +90,23 @@ def test_the_teachers_fingers_travel_in_the_address() -> None:
 def test_a_bad_address_is_told_in_words(path: str, query: dict[str, str], words: str) -> None:
     with pytest.raises(MusicError, match=words):
         parse_address(path, query)[0].staff()
+
+
+@given(
+    st.text(alphabet="scale/bowing/card-excerpt_GABflatmajorminr0123456789()=.x ", max_size=80),
+    st.dictionaries(
+        st.sampled_from(["bars", "top", "f", "width", "staff", "ink", "over", "string"]),
+        st.text(alphabet="0123456789.-abcGDAE", max_size=8),
+    ),
+)
+def test_any_address_gives_a_staff_or_a_sentence(path: str, query: dict[str, str]) -> None:
+    for start in ("", "scale/G-major/major/", "bowing/G-major/major/2/", "excerpt/"):
+        with suppress(MusicError):
+            parse_address(start + path, query)[0].staff()
+
+
+def test_endless_numbers_are_refused() -> None:
+    nines = "9" * 5000
+    for path in (f"scale/G-major/major/{nines}", f"bowing/G-major/major/2/2-4_{nines}"):
+        with pytest.raises(MusicError, match="“"):
+            parse_address(path, {})

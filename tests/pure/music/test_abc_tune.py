@@ -114,5 +114,12 @@ def test_what_cannot_be_read_is_told(text: str, words: str) -> None:
 
 
 def test_a_tune_of_endless_notes_is_refused() -> None:
-    with pytest.raises(MusicError, match="more than 20000 notes"):
-        read_tune("X:1\nM:4/4\nL:1/8\nK:C\n" + "A" * 30_000)
+    for music in ("A" * 30_000, "Z200|" * 1000, "A999 " * 1000):
+        with pytest.raises(MusicError, match="more than 20000 notes"):
+            read_tune(f"X:1\nM:4/4\nL:1/8\nK:C\n{music}")
+
+
+@pytest.mark.parametrize("music", ["A" + "9" * 5000, "A" + "/" * 5000, "(3:" + "9" * 5000 + "ABC"])
+def test_endless_numbers_are_refused(music: str) -> None:
+    with pytest.raises(MusicError, match="character"):
+        read_tune(f"X:1\nM:4/4\nL:1/8\nK:C\n{music}")
