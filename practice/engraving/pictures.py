@@ -1,12 +1,14 @@
 """An engraving as a page needs it: address, size and text alternative."""
 
 from dataclasses import dataclass
+from typing import Any
 from urllib.parse import parse_qsl, unquote
 
 from django.urls import reverse
 
 from practice.engraving.engrave import PAPER, Engraving, Layout, engrave
 from practice.engraving.spec import Spec, address, parse_address
+from practice.music.sounding import USUAL_A, sounding_json
 
 _PX_PER_MM = 96 / 25.4
 
@@ -52,6 +54,19 @@ def picture(spec: Spec, layout: Layout = PAPER) -> Picture:
     return Picture(f"{src}?{query}" if query else src, drawn(spec, layout))
 
 
+def notes_for_the_ear(spec: Spec, layout: Layout = PAPER, *, a: float = USUAL_A) -> dict[str, Any]:
+    """`sounding_json` of a spec, with `heads`: note id to [x, y] as fractions of the picture.
+
+    Raises MusicError.
+    """
+    staff = spec.staff()
+    heads = engrave(staff.mei, layout, staff.alt).heads
+    return {
+        **sounding_json(staff.line, a),
+        "heads": {head.note: [head.x, head.y] for head in heads},
+    }
+
+
 def from_address(text: str) -> Engraving:
     """Draw what `address()` gave, for paper: "scale/G-major/major/2.svg". Raises MusicError."""
     path, _, query = text.partition("?")
@@ -64,4 +79,12 @@ def drawn(spec: Spec, layout: Layout = PAPER) -> Engraving:
     return engrave(staff.mei, layout, staff.alt)
 
 
-__all__ = ["Picture", "address", "drawn", "from_address", "parse_address", "picture"]
+__all__ = [
+    "Picture",
+    "address",
+    "drawn",
+    "from_address",
+    "notes_for_the_ear",
+    "parse_address",
+    "picture",
+]

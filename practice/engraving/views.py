@@ -1,17 +1,21 @@
-"""Engravings as SVG files. They hold notes only, nothing about a person, so no sign-in."""
+"""Engravings as SVG files, and the same notes for the ear.
+
+They hold notes only, nothing about a person, so no sign-in.
+"""
 
 from hashlib import sha256
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils.cache import get_conditional_response
 from django.utils.http import quote_etag
 from django.views.decorators.http import require_GET
 
 from practice.engraving.engrave import EngravingFailed
-from practice.engraving.pictures import drawn
+from practice.engraving.pictures import drawn, notes_for_the_ear
 from practice.engraving.spec import parse_address
 from practice.music.errors import MusicError
+from practice.music.sounding import parse_a
 
 _DAY = 86400
 
@@ -23,9 +27,30 @@ def engraved(request: HttpRequest, path: str) -> HttpResponse:
     try:
         engraving = drawn(*parse_address(path, request.GET.dict()))
     except (MusicError, EngravingFailed) as error:
-        return HttpResponse(str(error), status=404, content_type="text/plain; charset=utf-8")
+        return _unknown(error)
     etag = quote_etag(sha256(engraving.svg.encode()).hexdigest()[:20])
     response = HttpResponse(engraving.svg, content_type="image/svg+xml")
     response["ETag"] = etag
     response["Cache-Control"] = f"public, max-age={_DAY}"
     return get_conditional_response(request, etag=etag, response=response) or response
+
+
+@login_not_required
+@require_GET
+def sounding(request: HttpRequest, path: str) -> HttpResponse:
+    """When and how high each note of an engraving sounds, and where it stands in the picture.
+
+    Query as for the picture, and `a`: Hz of the studio's A.
+    """
+    query = request.GET.dict()
+    try:
+        found = notes_for_the_ear(*parse_address(path, query), a=parse_a(query.get("a", "")))
+    except (MusicError, EngravingFailed) as error:
+        return _unknown(error)
+    response = JsonResponse(found)
+    response["Cache-Control"] = f"public, max-age={_DAY}"
+    return response
+
+
+def _unknown(error: Exception) -> HttpResponse:
+    return HttpResponse(str(error), status=404, content_type="text/plain; charset=utf-8")

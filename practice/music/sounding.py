@@ -3,6 +3,7 @@
 Equal temperament on the studio's A: f = A * 2 ** ((midi - 69) / 12); A4 = 440 Hz is ISO 16.
 """
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -32,6 +33,16 @@ def frequency(pitch: Pitch, a: float = USUAL_A) -> float:
     if not LOWEST_A <= a <= HIGHEST_A:
         raise OutOfRange(f"A = {a:g} Hz: choose {LOWEST_A:g} to {HIGHEST_A:g}.")
     return float(a * 2.0 ** ((pitch.midi - 69) / 12))
+
+
+def parse_a(text: str) -> float:
+    """Hz of the A as typed; "" is 440. Raises OutOfRange naming the value."""
+    if not text:
+        return USUAL_A
+    if not re.fullmatch(r"\d{3}(\.\d{1,2})?", text, re.ASCII):
+        raise OutOfRange(f"A = “{text[:12]}”: choose {LOWEST_A:g} to {HIGHEST_A:g} Hz.")
+    frequency(Pitch("A", 0, 4), float(text))
+    return float(text)
 
 
 def beat_of(line: Line) -> Fraction:

@@ -38,3 +38,20 @@ def test_only_reading_is_allowed(client: Client) -> None:
         HTTPStatus.METHOD_NOT_ALLOWED,
         HTTPStatus.FORBIDDEN,
     )
+
+
+def test_the_same_notes_are_given_for_the_ear(client: Client) -> None:
+    answer = client.get("/sounding/bowing/G-major/major/1/slur2.json?a=442")
+    data = answer.json()
+    ids = [note[0] for note in data["notes"]]
+    assert ids == list(data["heads"])
+    assert data["a"] == 442
+    assert data["notes"][0][3] == 196.8886  # G3 at A = 442: 442 * 2 ** (-14 / 12)
+    assert all(0 < x < 1 and 0 < y < 1 for x, y in data["heads"].values())
+
+
+def test_an_a_that_no_studio_tunes_to_is_told(client: Client) -> None:
+    for a in ("400", "x", "1e3"):
+        answer = client.get(f"/sounding/scale/G-major/major/1.json?a={a}")
+        assert answer.status_code == HTTPStatus.NOT_FOUND
+        assert "choose 415 to 446" in answer.content.decode()
