@@ -1,6 +1,6 @@
 """Django looks for models here; each area keeps its own."""
 
-from practice.logs.models import LessonNote, LogEntry, Mark, Word
+from practice.logs.models import LessonNote, LogEntry, Mark, Receipt, Word
 from practice.plans.models import Assignment, Item, Plan, Sheet
 from practice.repertoire.models import (
     Bowing,
@@ -25,6 +25,7 @@ __all__ = [
     "Mark",
     "PieceInHand",
     "Plan",
+    "Receipt",
     "ScaleInHand",
     "Sheet",
     "Spot",

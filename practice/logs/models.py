@@ -64,6 +64,17 @@ class Word(models.Model):
         return self.text
 
 
+class Receipt(models.Model):
+    """A message from home that has been taken in; the same key again changes nothing."""
+
+    key = models.UUIDField(primary_key=True)
+    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="+")
+    received = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.key}"
+
+
 class Mark(models.Model):
     """Heard at the lesson: one of four things, in one of three grades in words."""
 

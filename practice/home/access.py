@@ -1,0 +1,72 @@
+"""Who may open which child's page: the private link is all there is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import wraps
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.views.decorators.csrf import csrf_exempt
+
+from studio import clock
+from studio.access.models import Studio
+from studio.links import tokens
+from studio.links.guessing import TooManyGuesses, wrong_link
+from studio.links.models import HomeLink
+from studio.people.models import Student
+
+
+@dataclass(frozen=True)
+class Visit:
+    """An opened link: the students it shows, first names only, and the token it came with."""
+
+    token: str
+    studio: Studio
+    students: tuple[Student, ...]
+
+    def student(self, pk: int | None) -> Student:
+        """That child, or the first; 404 for anybody else's."""
+        for each in self.students:
+            if pk in (None, each.pk):
+                return each
+        raise Http404("No page has this address.")
+
+
+def _visit(request: HttpRequest, token: str) -> Visit:
+    """Wrong, expired and revoked links, and those of students who left, get one answer."""
+    link = tokens.find(HomeLink, token, clock.now())
+    if link is None or link.opens == HomeLink.Opens.CALENDAR:
+        raise wrong_link(request)
+    found = Student.objects.filter(family=link.family_id).exclude(status=Student.Status.LEFT)
+    if link.student_id:
+        found = found.filter(pk=link.student_id)
+    students = tuple(found.select_related("family__studio"))
+    if not students:
+        raise wrong_link(request)
+    tokens.used(link, clock.now())
+    return Visit(token, students[0].family.studio, students)
+
+
+def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Opens the link of the address and hands the view a Visit in place of the token.
+
+    No cookie acts for the family, so there is nothing a forged post could borrow: no CSRF check.
+    """
+
+    @csrf_exempt
+    @login_not_required
+    @wraps(view)
+    def opened(request: HttpRequest, token: str, **kwargs: object) -> HttpResponse:
+        try:
+            visit = _visit(request, token)
+        except TooManyGuesses as error:
+            headers = {"Retry-After": str(error.seconds), "Content-Type": "text/plain"}
+            return HttpResponse("Too many tries.", status=429, headers=headers)
+        response = view(request, visit, **kwargs)
+        response.headers["Referrer-Policy"] = "no-referrer"
+        response.headers["Cache-Control"] = "private, no-store"
+        return response
+
+    return opened

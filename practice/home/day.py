@@ -1,0 +1,191 @@
+"""One child, one day: the rows of the sheet as something to open, play and tick."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from practice.engraving.engrave import EngravingFailed, Layout
+from practice.engraving.pictures import Picture, picture
+from practice.engraving.spec import Spec
+from practice.logs.models import LogEntry
+from practice.music.errors import MusicError
+from practice.music.keys import parse_key
+from practice.planning.pegs import pegs
+from practice.planning.types import Part
+from practice.plans.models import Assignment, Item
+from practice.plans.words import MARKS, NAMES
+from practice.repertoire.models import ScaleInHand, Spot
+from studio.people.models import Student
+
+BARS = Layout(staff_mm=6.6, width_mm=None)
+SCALE = Layout(staff_mm=5.6, width_mm=88)
+
+
+@dataclass(frozen=True)
+class Bars:
+    """A spot to work on: its picture, what to do, and the tempos from now to wanted."""
+
+    item: int
+    label: str
+    what: str
+    picture: Picture | None
+    pegs: tuple[int, ...]
+    tempo: int | None
+
+
+@dataclass(frozen=True)
+class Row:
+    """What one tick stands for: one item, or all spots of a piece."""
+
+    part: Part
+    detail: str
+    items: tuple[Item, ...]
+    done: bool
+    logged: int | None
+    bars: tuple[Bars, ...] = ()
+    picture: Picture | None = None
+
+    @property
+    def name(self) -> str:
+        return NAMES[self.part]
+
+    @property
+    def mark(self) -> str:
+        return MARKS[self.part]
+
+    @property
+    def minutes(self) -> int:
+        return sum(item.minutes for item in self.items)
+
+    @property
+    def ids(self) -> str:
+        return " ".join(str(item.pk) for item in self.items)
+
+    @property
+    def owes_a_tick(self) -> bool:
+        """Explore has no goal: nothing is asked of it."""
+        return self.part is not Part.EXPLORE
+
+
+@dataclass(frozen=True)
+class Session:
+    name: str
+    rows: tuple[Row, ...]
+
+    @property
+    def minutes(self) -> int:
+        return sum(row.minutes for row in self.rows)
+
+    @property
+    def done(self) -> bool:
+        return all(row.done for row in self.rows if row.owes_a_tick)
+
+
+@dataclass(frozen=True)
+class HomeDay:
+    date: dt.date
+    sessions: tuple[Session, ...]
+
+    @property
+    def rows(self) -> list[Row]:
+        return [row for session in self.sessions for row in session.rows]
+
+    @property
+    def minutes(self) -> int:
+        return sum(row.minutes for row in self.rows)
+
+    @property
+    def done_minutes(self) -> int:
+        return sum(row.logged or 0 for row in self.rows if row.done)
+
+    @property
+    def open_ids(self) -> str:
+        """The ids of the first row that still owes a tick; "" when none does."""
+        return next((row.ids for row in self.rows if row.owes_a_tick and not row.done), "")
+
+
+def running_week(student: Student, today: dt.date) -> Assignment | None:
+    """The decided week that holds today, or the last one begun, or the first to come."""
+    weeks = Assignment.objects.filter(student=student, plan__isnull=False).select_related("plan")
+    begun = weeks.filter(starts__lte=today).order_by("-starts").first()
+    return begun or weeks.order_by("starts").first()
+
+
+def home_day(student: Student, assignment: Assignment, date: dt.date) -> HomeDay:
+    """The day's sessions. Three queries, whatever is planned."""
+    items = list(
+        Item.objects.filter(plan__assignment=assignment, date=date, minutes__gt=0)
+        .select_related("log", "spot", "piece__work", "scale")
+        .order_by("session", "position")
+    )
+    names = [name for name, _ in student.sessions]
+    sessions = []
+    for number, group in groupby(items, key=lambda item: item.session):
+        name = names[number - 1] if number <= len(names) else names[-1]
+        sessions.append(Session(name, tuple(_rows(group))))
+    return HomeDay(date, tuple(sessions))
+
+
+def _rows(items: Iterable[Item]) -> Iterable[Row]:
+    for (part, _), group in groupby(items, key=_row_key):
+        yield _row(Part(part), tuple(group))
+
+
+def _row_key(item: Item) -> tuple[str, str | int | None]:
+    return item.part, item.piece_id if item.part == Part.SPOT else item.key
+
+
+def _row(part: Part, items: tuple[Item, ...]) -> Row:
+    logs = [log for item in items if (log := _log(item)) is not None and log.done]
+    return Row(
+        part=part,
+        detail=_detail(part, items),
+        items=items,
+        done=len(logs) == len(items),
+        logged=sum(log.minutes for log in logs) if logs else None,
+        bars=tuple(_bars(item, item.spot) for item in items if item.spot),
+        picture=_scale_picture(items[0].scale),
+    )
+
+
+def _log(item: Item) -> LogEntry | None:
+    return getattr(item, "log", None)
+
+
+def _detail(part: Part, items: Sequence[Item]) -> str:
+    if part is Part.SPOT and items[0].piece:
+        return items[0].piece.work.title
+    return items[0].detail
+
+
+def _bars(item: Item, spot: Spot) -> Bars:
+    log = _log(item)
+    return Bars(
+        item=item.pk,
+        label=spot.label,
+        what=spot.what,
+        picture=_drawn(Spec("excerpt", abc=spot.excerpt), BARS) if spot.excerpt else None,
+        pegs=pegs(spot.tempo_now, spot.tempo_goal),
+        tempo=log.tempo if log else None,
+    )
+
+
+def _scale_picture(scale: ScaleInHand | None) -> Picture | None:
+    if scale is None:
+        return None
+    try:
+        key = parse_key(scale.key)
+    except MusicError:
+        return None
+    # One octave is what a phone shows at a size that reads; the sheet has them all.
+    return _drawn(Spec("scale", key, scale.form, 1), SCALE)
+
+
+def _drawn(spec: Spec, layout: Layout) -> Picture | None:
+    try:
+        return picture(spec, layout)
+    except (MusicError, EngravingFailed):
+        return None

@@ -1,0 +1,29 @@
+import datetime as dt
+
+from django.urls import path, register_converter
+
+from practice.home import views
+
+
+class DayConverter:
+    """A day as 2026-11-25; anything else is no address."""
+
+    regex = r"\d{4}-\d{2}-\d{2}"
+
+    def to_python(self, value: str) -> dt.date:
+        return dt.date.fromisoformat(value)
+
+    def to_url(self, value: dt.date) -> str:
+        return value.isoformat()
+
+
+register_converter(DayConverter, "day")
+
+app_name = "home"
+urlpatterns = [
+    path("home/<str:token>/", views.day, name="home"),
+    path("home/<str:token>/<int:pk>/", views.day, name="child"),
+    path("home/<str:token>/<int:pk>/send/", views.send, name="send"),
+    path("home/<str:token>/<int:pk>/week/", views.week, name="week"),
+    path("home/<str:token>/<int:pk>/<day:day>/", views.day, name="day"),
+]

@@ -1,0 +1,106 @@
+"""Taking in what home sends."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from typing import Any
+
+import pytest
+
+from practice.logs.record import Message, NotTaken, Tick, take
+from practice.models import Item, LogEntry, Receipt, Word
+from studio.models import Student
+from tests import factories
+from tests.factories import DAY, NOW
+
+HOME = LogEntry.Source.HOME
+
+
+@pytest.fixture
+def item(student: Student) -> Item:
+    return factories.ItemFactory.create(
+        plan__assignment__student=student, date=DAY, minutes=6, title="Etude"
+    )
+
+
+def send(student: Student, *ticks: Tick, key: uuid.UUID | None = None, word: str = "") -> bool:
+    message = Message(key or uuid.uuid4(), ticks, word)
+    return take(message, student, HOME, NOW, DAY)
+
+
+def tick(item: Item, minutes_ago: int = 0, **values: Any) -> Tick:
+    at = NOW - dt.timedelta(minutes=minutes_ago)
+    return Tick(item.pk, **{"done": True, "at": at, **values})
+
+
+def test_a_tick_counts_the_planned_minutes(student: Student, item: Item) -> None:
+    assert send(student, tick(item))
+    assert (item.log.minutes, item.log.done, item.log.source) == (6, True, "home")
+
+
+def test_home_may_say_other_minutes_and_a_tempo(student: Student, item: Item) -> None:
+    send(student, tick(item, minutes=11, tempo=66))
+    assert (item.log.minutes, item.log.tempo) == (11, 66)
+
+
+def test_the_same_message_again_changes_nothing(student: Student, item: Item) -> None:
+    key = uuid.uuid4()
+    assert send(student, tick(item), key=key, word="Nice.")
+    assert not send(student, tick(item, done=False), key=key, word="Nice.")
+    item.refresh_from_db()
+    assert item.log.done
+    assert (Receipt.objects.count(), Word.objects.count()) == (1, 1)
+
+
+def test_of_two_phones_the_later_tick_stands(student: Student, item: Item) -> None:
+    send(student, tick(item, minutes_ago=5, minutes=7))
+    send(student, tick(item, minutes_ago=30, done=False))
+    item.refresh_from_db()
+    assert (item.log.done, item.log.minutes) == (True, 7)
+
+
+def test_a_phone_ahead_of_time_does_not_win_for_ever(student: Student, item: Item) -> None:
+    send(student, tick(item, minutes_ago=-600))
+    send(student, tick(item, done=False))
+    item.refresh_from_db()
+    assert not item.log.done
+
+
+def test_a_box_never_ticked_leaves_no_entry(student: Student, item: Item) -> None:
+    send(student, tick(item, done=False))
+    assert not LogEntry.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "named"),
+    [
+        ({"minutes": 900}, "900"),
+        ({"minutes": -1}, "-1"),
+        ({"tempo": 0}, "Tempo of Etude cannot be 0"),
+        ({"tempo": 301}, "301"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_name(
+    student: Student, item: Item, values: dict[str, int], named: str
+) -> None:
+    with pytest.raises(NotTaken, match=named):
+        send(student, tick(item, **values))
+    assert not LogEntry.objects.exists()
+    assert not Receipt.objects.exists()
+
+
+def test_a_day_to_come_is_refused(student: Student, item: Item) -> None:
+    Item.objects.filter(pk=item.pk).update(date=DAY + dt.timedelta(days=1))
+    with pytest.raises(NotTaken, match="Thursday 26 November is still to come"):
+        send(student, tick(item))
+
+
+def test_somebody_elses_item_is_refused(other_student: Student, item: Item) -> None:
+    with pytest.raises(NotTaken, match="not on this week"):
+        send(other_student, tick(item))
+
+
+def test_a_word_too_long_is_told_with_its_length(student: Student) -> None:
+    with pytest.raises(NotTaken, match="501 letters"):
+        send(student, word="x" * 501)
