@@ -110,6 +110,14 @@ def test_axe_finds_nothing_on_the_pages_of_one_thing(
 
 
 @pytest.mark.usefixtures("full")
+@pytest.mark.parametrize("address", PAGES)
+def test_no_page_is_wider_than_a_phone(teacher_page: Page, address: str) -> None:
+    teacher_page.set_viewport_size({"width": 390, "height": 844})
+    teacher_page.goto(address)
+    assert teacher_page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+@pytest.mark.usefixtures("full")
 def test_axe_finds_nothing_on_a_form_that_came_back(teacher_page: Page) -> None:
     teacher_page.goto(f"/lessons/{the_lesson_of_today().pk}/move/")
     teacher_page.get_by_label("Minutes").fill("3")
