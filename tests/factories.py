@@ -97,9 +97,9 @@ class SlotFactory(DjangoModelFactory[studio.Slot]):
     first_day = dt.date(2026, 9, 14)
 
     @factory.post_generation
-    def students(self, create: bool, extracted: list[studio.Student] | None, **_: Any) -> None:
+    def students(slot: Any, create: bool, extracted: list[Any] | None, **_: Any) -> None:  # noqa: N805
         if create and extracted:
-            self.students.set(extracted)  # type: ignore[attr-defined]
+            slot.students.set(extracted)
 
 
 class LessonFactory(DjangoModelFactory[studio.Lesson]):

@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from practice.desk.day import desk_day
-from practice.models import Assignment
+from practice.models import Assignment, Word
 from studio.models import Lesson, Student, Studio
 from tests import factories
 from tests.factories import DAY
@@ -89,7 +89,7 @@ def test_what_home_says_and_what_she_meant_to_check(
     studio: Studio, student: Student, week: Assignment
 ) -> None:
     lesson(student, 15)
-    make = factories.practice.Word.objects.create
+    make = Word.objects.create
     make(
         student=student, date=DAY - dt.timedelta(days=1), text="By Tuesday it sang.", source="home"
     )
