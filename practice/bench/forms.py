@@ -35,7 +35,7 @@ class WeekForm(PlainForm, forms.Form):
         label="This week, listen for…",
         required=False,
         max_length=240,
-        widget=forms.Textarea(attrs={"rows": 2, "class": "carved"}),
+        widget=forms.Textarea(attrs={"rows": 2, "class": "carved", "dir": "auto"}),
     )
     to_check = forms.CharField(
         label="To check next time",

@@ -9,7 +9,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from practice.bench.fields import KEEP, TempoField, WorkField, choices_of
-from practice.bench.widgets import Select, Text
+from practice.bench.widgets import Lines, Select, Text
 from practice.plans.hand import Hand, HandPiece, HandSpot
 from practice.repertoire.models import PieceInHand, Spot, Work
 from studio.people.models import one_line
@@ -50,7 +50,7 @@ class PieceForm(PlainForm, forms.Form):
 class SpotForm(PlainForm, forms.Form):
     """What is wrong, tempo now and wanted, how firm it is, or solved."""
 
-    what = forms.CharField(max_length=200, widget=Text, validators=[one_line])
+    what = forms.CharField(max_length=200, widget=Lines, validators=[one_line])
     now = TempoField(label="Tempo now")
     wanted = TempoField(label="Tempo wanted")
     state = forms.ChoiceField(choices=OPEN_STATES, required=False, widget=Select)
@@ -86,7 +86,7 @@ class NewSpotForm(PlainForm, forms.Form):
 
     bars = forms.CharField(label="Bars", required=False, max_length=40, widget=Text)
     what = forms.CharField(
-        label="What is wrong", required=False, max_length=200, widget=Text, validators=[one_line]
+        label="What is wrong", required=False, max_length=200, widget=Lines, validators=[one_line]
     )
     now = TempoField(label="Tempo now", initial=60)
     wanted = TempoField(label="Tempo wanted", initial=80)

@@ -162,9 +162,11 @@ def _budgets(page: PageForm, minutes: tuple[int, ...]) -> Iterator[Budget]:
 
 
 def _heading(hand: Hand, page: PageForm) -> str:
-    """ "G major, two octaves: two in a bow + dotted"."""
+    """ "B♭ major: two in a bow + dotted"."""
     scale = hand.scale
     if scale is None:
         return "No scale yet"
     names = [card.name for card in page.bench.cards if card.id in scale.bowings]
-    return ": ".join(filter(None, [scale_words(hand), " + ".join(names)]))
+    key = key_of(scale)
+    called = key.sign if key else scale.key
+    return ": ".join(filter(None, [called, " + ".join(names)]))

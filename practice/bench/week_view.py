@@ -139,11 +139,9 @@ def _head(day: DayPlan) -> DayHead:
 
 
 def _sentence(plan: WeekPlan) -> str:
-    """ "145 minutes, Sunday off."."""
+    """What follows the sum: "minutes, Sunday off."."""
     off = [date_format(day.date, "l") for day in plan.days if not day.minutes]
-    if len(off) == len(plan.days):
-        return "No day has minutes, so there is nothing to practise."
-    minutes = f"{plan.minutes} minutes" if plan.minutes != 1 else "1 minute"
+    minutes = "minutes" if plan.minutes != 1 else "minute"
     rest = f"{get_text_list(off, 'and')} off" if off else "no day off"
     return f"{minutes}, {rest}."
 

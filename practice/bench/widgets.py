@@ -12,6 +12,11 @@ from django.utils.safestring import SafeString
 
 
 class Text(forms.TextInput):
+    """What a teacher writes may run from right to left."""
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__({"dir": "auto", **(attrs or {})})
+
     def render(
         self, name: str, value: Any, attrs: dict[str, Any] | None = None, renderer: Any = None
     ) -> SafeString:
@@ -22,11 +27,23 @@ class Text(forms.TextInput):
         return format_html("<input{}>", flatatt(given))
 
 
+class Lines(forms.Textarea):
+    """One line of text that is shown whole: the box grows with it."""
+
+    def render(
+        self, name: str, value: Any, attrs: dict[str, Any] | None = None, renderer: Any = None
+    ) -> SafeString:
+        given = {"dir": "auto", "rows": 1, **(attrs or {}), "name": name}
+        given |= {key: each for key, each in self.attrs.items() if key not in ("cols", "rows")}
+        return format_html("<textarea{}>{}</textarea>", flatatt(given), value or "")
+
+
 class Figures(Text):
     """Text with a keyboard of figures."""
 
     def __init__(self, attrs: dict[str, Any] | None = None) -> None:
-        super().__init__({"inputmode": "numeric", "autocomplete": "off", **(attrs or {})})
+        figures = {"dir": "ltr", "inputmode": "numeric", "autocomplete": "off"}
+        super().__init__({**figures, **(attrs or {})})
 
 
 class Select(forms.Select):

@@ -11,7 +11,7 @@ from django.utils.formats import date_format, time_format
 
 from practice.planning.pegs import pegs
 from practice.planning.types import DayPlan, Part, WeekPlan
-from practice.plans.hand import Hand, HandPiece, HandSpot
+from practice.plans.hand import Hand, HandEtude, HandPiece, HandSpot
 from practice.plans.weeks import Week
 from practice.plans.words import OCTAVES
 from practice.repertoire.models import Idea, ScaleInHand
@@ -200,10 +200,7 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
     if hand.scale:
         found.append(sheet.Exercise("scale", hand.scale.key, text=OCTAVES[hand.scale.octaves]))
     if hand.etude:
-        said = ", ".join(filter(None, [hand.etude.lines, hand.etude.cue]))
-        name = hand.etude.title.partition(", no.")[0]
-        label = "number" if hand.etude.number else ""
-        found.append(sheet.Exercise("etude", name, hand.etude.number, said, label=label))
+        found.append(_etude_by_number(hand.etude))
     for piece in hand.pieces:
         for spot in piece.spots:
             label = spot.label.partition(" ")[0]
@@ -211,6 +208,17 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
         if not piece.spots:
             found.append(sheet.Exercise("piece", piece.title, text="from the beginning"))
     return tuple(found)
+
+
+def _etude_by_number(etude: HandEtude) -> sheet.Exercise:
+    """A method book's number or page may stand where an etude has its lines: "page 14"."""
+    name = etude.title.partition(", no.")[0]
+    in_book = re.fullmatch(r"(number|page) (\d+)", etude.lines)
+    if in_book and not etude.number:
+        return sheet.Exercise("etude", name, in_book[2], etude.cue, label=in_book[1])
+    said = ", ".join(filter(None, [etude.lines, etude.cue]))
+    label = "number" if etude.number else ""
+    return sheet.Exercise("etude", name, etude.number, said, label=label)
 
 
 def _also(plan: WeekPlan) -> tuple[sheet.Card, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import BOWINGS
@@ -79,7 +80,20 @@ def bowing_name(pattern: Pattern) -> str:
     for count in pattern.slurs:
         words.append(_stroke(sounding[done : done + count], sounding))
         done += count
-    return ", ".join(words[:STROKES_NAMED]) + ("…" if len(words) > STROKES_NAMED else "")
+    if set(words) == {"long"}:
+        return BY_SLUG["detache"].name
+    named = list(_counted(words))
+    return ", ".join(named[:STROKES_NAMED]) + ("…" if len(named) > STROKES_NAMED else "")
+
+
+def _counted(words: list[str]) -> Iterator[str]:
+    """Three and more of the same single stroke in a row are counted: "four short"."""
+    for word, same in groupby(words):
+        count = len(list(same))
+        if count > 2 and word in ("long", "short"):
+            yield f"{COUNTS.get(count, str(count))} {word}"
+        else:
+            yield from [word] * count
 
 
 def _stroke(values: list[Value], all_values: list[Value]) -> str:

@@ -87,7 +87,7 @@
     if (tempo && ["+", "-", "ArrowUp", "ArrowDown"].includes(key)) {
       event.preventDefault();
       step(tempo, key === "+" || key === "ArrowUp");
-    } else if (key === "Enter" && target.matches("input")) {
+    } else if (key === "Enter" && target.matches("input, .spot textarea")) {
       event.preventDefault(); // Enter shows the week, it does not leave the page
       changed(target);
     } else if (!typing(target) && (key === "k" || key === "K")) {

@@ -60,7 +60,7 @@ def test_it_begins_with_the_state_of_last_week(signed_in: Client, full: Student)
     assert "Move on: C major" in page
     assert "Move on: no. 3" in page
     assert "The *ring*." in page
-    assert "120 minutes, Sunday off." in page
+    assert "<b>120</b> minutes, Sunday off." in page
 
 
 def test_a_student_without_anything_has_a_page_too(signed_in: Client, student: Student) -> None:
@@ -113,7 +113,7 @@ def test_the_preview_writes_nothing(signed_in: Client, full: Student) -> None:
     before = [Assignment.objects.count(), Plan.objects.count(), full.scales.count()]
     answer = post(signed_in, "bench-preview", full, data, headers=HTMX)
     assert answer.status_code == 200
-    assert "C major, two octaves" in answer.content.decode()
+    assert "C major: long, two, two" in answer.content.decode()
     assert [Assignment.objects.count(), Plan.objects.count(), full.scales.count()] == before
 
 
@@ -122,7 +122,7 @@ def test_without_script_the_preview_is_the_whole_page(signed_in: Client, full: S
     answer = post(signed_in, "bench-preview", full, data)
     page = answer.content.decode()
     assert "<html" in page
-    assert "140 minutes, Sunday off." in page
+    assert "<b>140</b> minutes, Sunday off." in page
     assert filled(page, "bench")["minutes_0"] == ["40"]
 
 

@@ -222,3 +222,14 @@ def test_shortened_text_ends_between_words() -> None:
     assert shortened("Concerto in A minor, first movement") == "Concerto in A minor…"
     assert shortened("Minuet in G") == "Minuet in G"
     assert len(shortened("x" * 80)) == 22
+
+
+def test_a_method_books_number_stands_large_for_a_pre_reader(full: Student) -> None:
+    full.sheet_style = Student.SheetStyle.PRE_READER
+    etude = full.etudes.get()
+    etude.work = factories.WorkFactory.create(title="Method-book exercise", composer="")
+    etude.lines, etude.cue = "page 14", "Fingers fall from high up."
+    etude.save()
+    exercise = assembled(full).exercises[1]
+    assert (exercise.number, exercise.label) == ("14", "page")
+    assert exercise.text == "Fingers fall from high up."
