@@ -50,6 +50,11 @@ def day_field(**options: Any) -> forms.DateField:
     return forms.DateField(widget=day_input(), validators=limits, **options)
 
 
+def missing(form: forms.BaseForm, field: str, sentence: str) -> None:
+    """What to say when this field was left out, where its label alone would make no sentence."""
+    form.fields[field].error_messages["required"] = sentence
+
+
 class WhereFields(forms.Form):
     place = forms.CharField(
         required=False,
@@ -131,7 +136,6 @@ class SlotForm(PlainForm, WhereFields):
     students = forms.ModelMultipleChoiceField(
         Student.objects.none(),
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Tick the student whose lesson this is."},
         help_text="Two ticks mean one lesson that two share.",
     )
     weekday = forms.TypedChoiceField(
@@ -147,6 +151,7 @@ class SlotForm(PlainForm, WhereFields):
 
     def __init__(self, *args: Any, studio: Studio, slot: Slot | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        missing(self, "students", "Tick the student whose lesson this is.")
         if slot is not None:
             del self.fields["students"]
             return
@@ -176,12 +181,12 @@ class CancelForm(PlainForm, forms.Form):
         label="Who cancels?",
         choices=[("family", "The family"), ("teacher", "I do")],
         widget=forms.RadioSelect,
-        error_messages={"required": "Say who cancels: that decides whether a make-up is owed."},
     )
     with_siblings = forms.BooleanField(required=False, label="")
 
     def __init__(self, *args: Any, sharing: list[str] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        missing(self, "by", "Say who cancels: that decides whether a make-up is owed.")
         if sharing:
             self.fields["with_siblings"].label = f"{' and '.join(sharing)} too"
         else:
@@ -195,13 +200,13 @@ class SwapForm(PlainForm, forms.Form):
         widget=forms.RadioSelect,
         empty_label=None,
         error_messages={
-            "required": "Choose the lesson to swap with.",
             "invalid_choice": "That lesson is not one of those below.",
         },
     )
 
     def __init__(self, *args: Any, choices: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        missing(self, "other", "Choose the lesson to swap with.")
         other = self.fields["other"]
         assert isinstance(other, forms.ModelChoiceField)  # noqa: S101
         other.queryset = choices

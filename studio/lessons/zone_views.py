@@ -17,6 +17,7 @@ from studio.access.models import validate_zone, zone_names
 from studio.lessons.booking import Refused
 from studio.lessons.calendar_views import SECTION
 from studio.lessons.change_views import GET_OR_POST
+from studio.lessons.forms import missing
 from studio.lessons.models import Lesson
 from studio.lessons.zone_move import move_zone
 from studio.web.forms import PlainForm, answer, posted
@@ -37,11 +38,11 @@ class ZoneForm(PlainForm, forms.Form):
             ("instant", "They stay when they are for the families: my clock shows another time"),
         ],
         widget=forms.RadioSelect,
-        error_messages={"required": "Say what happens to lessons still to come."},
     )
 
     def __init__(self, *args: Any, now: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        missing(self, "keep", "Say what happens to lessons still to come.")
         self.now = now
 
     def clean_zone(self) -> str:

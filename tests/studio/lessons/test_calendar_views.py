@@ -123,7 +123,8 @@ def test_a_month_tells_closed_days_and_what_fell_out_in_order(
     assert [block.starts for block in days[DAY].in_order] == [9 * 60, 18 * 60]
     assert days[DAY].today
     assert days[dt.date(2026, 12, 6)].outside
-    assert not days[dt.date(2026, 12, 12)].in_term if dt.date(2026, 12, 12) in days else True
+    assert days[DAY].in_term
+    assert not month_page(studio, 2026, 12, DAY)[2][0].in_term  # 14 December, after the term
 
 
 def test_another_studios_lessons_are_not_shown(

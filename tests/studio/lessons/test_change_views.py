@@ -151,9 +151,7 @@ def test_a_late_cancellation_is_told_before_and_after(
 def test_a_cancellation_without_a_who_asks_for_it(signed_in: Client, lesson: Lesson) -> None:
     response = signed_in.post(at("lesson-cancel", lesson), {})
     assert response.status_code == 422
-    assert (
-        "Say who cancels" in response.content.decode() or "is missing" in response.content.decode()
-    )
+    assert "Say who cancels" in response.content.decode()
     lesson.refresh_from_db()
     assert lesson.status == "planned"
 
@@ -245,12 +243,12 @@ def test_free_times_lie_on_teaching_days_in_teaching_hours_and_not_in_the_past(
     SlotFactory.create(studio=studio, students=[lesson.student], weekday=2)
     LessonFactory.create(student__family__studio=studio, date=DAY, starts=dt.time(12, 45))
     found = offered(studio, lesson)
+    # Noon now: the morning is over. 2 December is closed, and on other days she does not teach;
+    # Friday has the lesson itself, which makes room where it stands.
     assert found == {
         DAY: ["12:15", "13:15"],
-        dt.date(2026, 12, 9): ["11:00", "12:00", "13:00"],
-    } or (DAY in found and dt.date(2026, 12, 2) not in found)
-    assert found[DAY] == ["12:15", "13:15"]
-    assert dt.date(2026, 11, 26) not in found
+        FRIDAY: ["11:00", "12:00", "13:00"],
+    }
 
 
 def test_every_free_time_that_is_offered_is_taken(
