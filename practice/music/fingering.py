@@ -38,7 +38,9 @@ class Costs:
     position: float = 0.5  # each note out of first position ...
     per_position: float = 0.1  # ... and a little more the higher it is
     second_position: float = 0.2  # less familiar than third
-    thick_string: float = 0.4  # each position above fourth on G, D or A
+    thick_string: float = 1.2  # each position above fourth on G, D or A
+    away: float = 3.0  # a line that begins or ends out of first position
+    against: float = 1.2  # to a lower string for a higher note, or the other way round
     shift: float = 4.0
     length: float = 0.16  # times the square of the shift's semitones
     longest_on_open: float = 5.0  # an open string gives time for any leap
@@ -54,7 +56,7 @@ class Costs:
 
 
 COSTS = Costs()
-_TOO_DEAR = 4.0  # dropping more changes some of 490 scales, arpeggios and lines tried; this none
+_TOO_DEAR = 3.0  # dropping more changes some of 490 scales, arpeggios and lines tried; this none
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,7 @@ def _cheapest(
         return Fingering((), (), 0.0)
     wanted = dict(fixed)
     asked = [(pitch, rules, wanted.get(i)) for i, pitch in enumerate(pitches)]
-    best = [cost for _, cost in _choices(*asked[0])]
+    best = [cost + _away(hand) for hand, cost in _choices(*asked[0])]
     came_from: list[list[int]] = []
     for i in range(1, len(asked)):
         costs, back = [], []
@@ -124,6 +126,7 @@ def _cheapest(
             back.append(sums.index(least))
         best = costs
         came_from.append(back)
+    best = [cost + _away(hand) for cost, (hand, _) in zip(best, _choices(*asked[-1]), strict=True)]
     total = min(best)
     path = [best.index(total)]
     for back in reversed(came_from):
@@ -190,10 +193,20 @@ def _standing(hand: Hand, pitch: Pitch, rules: Rules, c: Costs = COSTS) -> float
     return cost
 
 
+def _away(hand: Hand, c: Costs = COSTS) -> float:
+    return c.away if hand.finger and hand.position > 1 else 0.0
+
+
+def _sounds(hand: Hand) -> int:
+    return OPEN[hand.string].midi + (hand.frame + hand.offset if hand.finger else 0)
+
+
 def _moving(before: Hand, after: Hand, slurred: bool, c: Costs = COSTS) -> float:
     """What it costs to come from one place to the next."""
     strings = abs(after.string - before.string)
     cost = c.crossing * strings + c.skipping * max(0, strings - 1)
+    if (after.string - before.string) * (_sounds(after) - _sounds(before)) < 0:
+        cost += c.against
     if before.position != after.position:
         return cost + _shifting(before, after, slurred, c)
     if before.frame != after.frame:

@@ -183,3 +183,28 @@ def test_no_notes_need_no_fingers() -> None:
     assert fingering([]).places == ()
     with pytest.raises(NoFingering, match="1 slur marks for 2 notes"):
         fingering([parse_pitch("A4"), parse_pitch("B4")], slurred=[True])
+
+
+# Two-octave arpeggios as commonly taught (common practice, no source).
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        ("G major", "G02 D03 A13 E2"),
+        ("A major", "G13 D1 A02 E03"),
+        ("B flat major", "G2 D02 A13 E14"),
+        ("C major", "G3 D13 A2 E024"),
+        ("G minor", "G02 D03 A13 E2"),
+        ("E minor", "D13 A1 E0214"),
+    ],
+)
+def test_arpeggios_lie_as_taught_and_come_back_the_same_way(name: str, expected: str) -> None:
+    run = arpeggio(parse_key(name), Arpeggio.TONIC, 2)
+    places = fingering(run.there_and_back).places
+    assert fingers(places[: len(run.up)]) == expected
+    assert places == places[::-1]
+
+
+def test_a_higher_note_is_not_looked_for_on_a_lower_string() -> None:
+    notes = [parse_pitch(n) for n in ("C5", "E5", "G5", "B5", "E6")]
+    strings = [p.string for p in fingering(notes).places]
+    assert strings == sorted(strings, key="GDAE".index)
