@@ -27,6 +27,7 @@ class LooseEnd:
     words: str
     verb: str
     address: str
+    posts: bool = False
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,7 @@ def _unprinted(studio: Studio, today: dt.date) -> list[LooseEnd]:
             "is decided, not printed",
             "Print",
             reverse("sheet-print", args=[row.pk]),
+            posts=True,
         )
         for row in rows.order_by("starts", "pk")
     ]

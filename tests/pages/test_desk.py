@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 from playwright.sync_api import Page
 
+from practice.desk.loose_ends import loose_ends
 from studio.models import Student, Studio
 from tests import factories
 from tests.conftest import FrozenClock
@@ -75,3 +76,31 @@ def test_axe_finds_nothing(
     a_day_with(studio, 3)
     teacher_page.goto(reverse(address))
     assert_accessible(teacher_page)
+
+
+def test_every_loose_end_has_an_action_that_works(
+    signed_in: Client, studio: Studio, frozen: FrozenClock
+) -> None:
+    student = factories.StudentFactory.create(family__studio=studio)
+    plan = factories.PlanFactory.create(
+        assignment__student=student, assignment__starts=DAY - dt.timedelta(days=1)
+    )
+    make = factories.LessonFactory.create
+    make(student=student, date=DAY - dt.timedelta(days=9))
+    make(
+        student=student,
+        date=DAY - dt.timedelta(days=16),
+        status="cancelled-teacher",
+        make_up_owed=True,
+    )
+    other = factories.StudentFactory.create(family__studio=studio)
+    make(student=other, date=DAY - dt.timedelta(days=2), status="kept")
+    ends = loose_ends(studio, DAY)
+    assert [end.verb for end in ends] == ["Decide", "Print", "Place", "Mark"]
+    for end in ends:
+        if not end.posts:
+            assert signed_in.get(end.address).status_code == 200, end.title
+    assert signed_in.get(ends[1].address).status_code == 405
+    assert reverse("sheet-print", args=[plan.assignment_id]) == ends[1].address
+    page = signed_in.get(reverse("desk:today")).content.decode()
+    assert f'action="{ends[1].address}"' in page
