@@ -2,7 +2,7 @@ import datetime as dt
 
 from django.urls import path, register_converter
 
-from practice.home import views
+from practice.home import link_views, views
 
 
 class DayConverter:
@@ -26,4 +26,10 @@ urlpatterns = [
     path("home/<str:token>/<int:pk>/send/", views.send, name="send"),
     path("home/<str:token>/<int:pk>/week/", views.week, name="week"),
     path("home/<str:token>/<int:pk>/<day:day>/", views.day, name="day"),
+    path("families/<int:pk>/home/", link_views.links, name="links"),
+    path("families/<int:pk>/home/make/", link_views.link_make, name="link-make"),
+    path("home-links/<int:pk>/renew/", link_views.link_renew, name="link-renew"),
+    path("home-links/<int:pk>/shut/", link_views.link_revoke, name="link-revoke"),
+    path("home-links/<int:pk>/sent/", link_views.link_sent, name="link-sent"),
+    path("home-links/<int:pk>/code.svg", link_views.link_code, name="link-code"),
 ]

@@ -166,6 +166,7 @@ class SettingsForm(StudioForm):
             "growth_limit_percent",
             "steady_lessons",
             "a4_hz",
+            "own_link_age",
         ]
         labels = {
             **StudioForm.Meta.labels,
@@ -174,6 +175,7 @@ class SettingsForm(StudioForm):
             "growth_limit_percent": "Growth of a week’s minutes, in per cent, before a caution",
             "steady_lessons": "Lessons in a row at which a thing is steady",
             "a4_hz": "Your A, in hertz",
+            "own_link_age": "Age from which a child has a home page of its own",
         }
         help_texts = {
             **StudioForm.Meta.help_texts,
@@ -181,6 +183,7 @@ class SettingsForm(StudioForm):
             "growth_limit_percent": "Over the mean of the last four weeks. It blocks nothing.",
             "steady_lessons": "Then moving on is suggested; you decide.",
             "a4_hz": "From 415 to 446; most tune to 440, many orchestras to 442.",
+            "own_link_age": "Its link then shows no sister or brother.",
         }
 
 

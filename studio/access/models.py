@@ -75,6 +75,8 @@ class Studio(models.Model):
     # Lessons in a row at which a thing must be steady before moving on is suggested.
     steady_lessons = models.PositiveSmallIntegerField(default=2, validators=_between(1, 8))
     a4_hz = models.PositiveSmallIntegerField(default=440, validators=_between(415, 446))
+    # From this age on a child gets by default a home page that shows no other child's.
+    own_link_age = models.PositiveSmallIntegerField(default=13, validators=_between(5, 30))
     created = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -88,6 +90,7 @@ class Studio(models.Model):
             _within("growth_limit_percent", 1, 200),
             _within("steady_lessons", 1, 8),
             _within("a4_hz", 415, 446),
+            _within("own_link_age", 5, 30),
         ]
 
     def __str__(self) -> str:

@@ -28,6 +28,7 @@ KEPT = {
     "growth_limit_percent": "20",
     "steady_lessons": "3",
     "a4_hz": "442",
+    "own_link_age": "13",
 }
 PASSWORD = "five strings minus one"
 NEW = "four strings and a bow"
@@ -51,6 +52,7 @@ def test_settings_are_kept(signed_in: Client, studio: Studio) -> None:
     [
         ("a4_hz", "447", "447 is too much; at most 446."),
         ("a4_hz", "414", "414 is too little; at least 415."),
+        ("own_link_age", "4", "4 is too little; at least 5."),
         ("rest_after", "9", "9 is too little; at least 10."),
         ("steady_lessons", "two", "“two” is not a whole number."),
         ("teacher", "", "Write the name your students know you by."),

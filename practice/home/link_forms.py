@@ -1,0 +1,89 @@
+"""A new link: who holds it, whom it opens for, and until when."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from practice.home.links import has_own_page, home_links
+from studio.links.models import HomeLink
+from studio.people.models import Family, Student, one_line
+from studio.web.forms import PlainForm
+
+ALL = "all"
+
+
+class LinkForm(PlainForm, forms.Form):
+    """Offers the children of the family; `preferred` is the one the teacher came from."""
+
+    label = forms.CharField(
+        label="Who gets it",
+        max_length=80,
+        required=False,
+        validators=[one_line],
+        help_text="A name for you alone, so that you know which one to shut.",
+        widget=forms.TextInput(attrs={"list": "grown-ups", "autocomplete": "off"}),
+    )
+    opens = forms.ChoiceField(label="Opens", widget=forms.RadioSelect)
+    last_day = forms.DateField(
+        label="Last day",
+        required=False,
+        help_text="Without one it works until you shut it.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        family: Family,
+        today: dt.date,
+        preferred: int | None = None,
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.family, self.today = family, today
+        self.children = list(
+            family.students.exclude(status=Student.Status.LEFT).select_related("family__studio")
+        )
+        choices = [(str(each.pk), f"{each.given_name} alone") for each in self.children]
+        if len(self.children) != 1:
+            choices.insert(0, (ALL, "all children of the family"))
+        self.fields["opens"] = forms.ChoiceField(
+            label="Opens", widget=forms.RadioSelect, choices=choices
+        )
+        self.initial.setdefault("opens", self._usual(preferred))
+
+    def _usual(self, preferred: int | None) -> str:
+        """The family's link; a child old enough that has none yet gets one of its own."""
+        if len(self.children) == 1:
+            return str(self.children[0].pk)
+        held = {link.student_id for link in home_links(self.family) if link.revoked is None}
+        for child in self.children:
+            wanted = child.pk == preferred if preferred else child.pk not in held
+            if wanted and has_own_page(child, self.today):
+                return str(child.pk)
+        return ALL
+
+    def clean_last_day(self) -> dt.date | None:
+        day: dt.date | None = self.cleaned_data["last_day"]
+        if day is not None and day < self.today:
+            raise ValidationError(f"{day:%d.%m.%Y} is over. Choose a day to come, or none.")
+        return day
+
+    def link(self) -> HomeLink:
+        """The link as asked for, not yet issued."""
+        said = self.cleaned_data
+        day: dt.date | None = said["last_day"]
+        zone = ZoneInfo(self.family.studio.zone)
+        after = day + dt.timedelta(days=1) if day else None
+        return HomeLink(
+            family=self.family,
+            label=said["label"].strip(),
+            opens=HomeLink.Opens.FAMILY if said["opens"] == ALL else HomeLink.Opens.STUDENT,
+            student_id=None if said["opens"] == ALL else int(said["opens"]),
+            expires=dt.datetime.combine(after, dt.time(), zone) if after else None,
+        )

@@ -1,0 +1,104 @@
+"""The teacher's page of a family's private links: make, show, send, renew, shut."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST, require_safe
+
+from practice.home.guards import own_link
+from practice.home.link_forms import LinkForm
+from practice.home.links import address, shown, works
+from studio import clock
+from studio.links import tokens
+from studio.people.guards import own_family
+from studio.people.models import Family, Student
+from studio.web import qr
+from studio.web.forms import answer
+from studio.web.http import StudioRequest
+
+
+@require_safe
+def links(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    asked = request.GET.get("student", "")
+    preferred = int(asked) if asked.isdecimal() and len(asked) < 10 else None
+    today = clock.today(request.studio)
+    return _page(request, family, LinkForm(family=family, today=today, preferred=preferred))
+
+
+@require_POST
+def link_make(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    today = clock.today(request.studio)
+    form = LinkForm(request.POST, request.FILES, family=family, today=today)
+    if not form.is_valid():
+        return _page(request, family, form)
+    tokens.issue(form.link())
+    messages.success(request, "The link is made. Send it, or show its code to the phone.")
+    return redirect("home:links", family.pk)
+
+
+@require_POST
+def link_renew(request: StudioRequest, pk: int) -> HttpResponse:
+    link = own_link(request, pk)
+    if link.expires is not None and link.expires <= clock.now():
+        link.expires = None
+    tokens.issue(link)
+    messages.success(request, "The link has a new address. The earlier one opens nothing any more.")
+    return redirect("home:links", link.family_id)
+
+
+@require_POST
+def link_revoke(request: StudioRequest, pk: int) -> HttpResponse:
+    link = own_link(request, pk)
+    tokens.revoke(link, clock.now())
+    messages.success(request, "The link is shut. Its address opens nothing any more.")
+    return redirect("home:links", link.family_id)
+
+
+@require_POST
+def link_sent(request: StudioRequest, pk: int) -> HttpResponse:
+    """Notes that the running week of whom the link opens for has been sent."""
+    link = own_link(request, pk)
+    students = [link.student] if link.student else list(link.family.students.learning())
+    names = [each.given_name for each in students if _week_is_sent(each)]
+    if names:
+        messages.success(request, f"Noted: sent to {', '.join(names)}.")
+    else:
+        messages.warning(request, "No week is decided yet, so nothing was noted as sent.")
+    return redirect("home:links", link.family_id)
+
+
+@require_GET
+def link_code(request: StudioRequest, pk: int) -> HttpResponse:
+    """The address of a link that works, as a QR code."""
+    link = own_link(request, pk)
+    where = address(request, link) if works(link, clock.now()) else None
+    if where is None:
+        raise Http404("This link cannot be shown.")
+    return HttpResponse(qr.svg(where), content_type="image/svg+xml")
+
+
+def _week_is_sent(student: Student) -> bool:
+    """The latest decided week: after a lesson that is the one just decided, not yet begun."""
+    week = student.assignments.filter(plan__isnull=False).order_by("-starts").first()
+    if week is None:
+        return False
+    week.sent = clock.now()
+    week.save(update_fields=["sent"])
+    return True
+
+
+def _page(request: StudioRequest, family: Family, form: LinkForm) -> HttpResponse:
+    rows = shown(request, family, clock.now())
+    context = {
+        "family": family,
+        "open": [row for row in rows if row.open_now],
+        "shut": [row for row in rows if not row.open_now],
+        "guardians": family.guardians.all(),
+        "form": form,
+        "section": "Students",
+    }
+    return render(request, "home/links.html", context, status=answer(form))
