@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from practice.sheets.data import Paper, Picture, Scale, SheetData, Spot, Style
 
-ROOM_MM = {Paper.A4: 280.0, Paper.LETTER: 264.4}  # page height less the margins in sheet.css
+ROOM_MM = {Paper.A4: 282.0, Paper.LETTER: 265.4}  # page height less the margins in sheet.css
 MM_PER_PT = 25.4 / 72
 LISTEN_ON_FRONT = 170  # letters of the teacher's words kept on the front when it is full
 
@@ -44,29 +44,33 @@ class Fit:
         return BACKS[self.back_step]
 
 
-# From loose to tight: first the rows and the air, then the size of the teacher's words, then they
-# go on over the page, and only then does everything get smaller.
+# From loose to tight: first the air and the size of the teacher's words, then everything a little,
+# then her words go on over the page, and only then does everything get small.
 FRONTS = (
     FrontFit(),
     FrontFit(listen_pt=18, air=0.6),
-    FrontFit(listen_pt=15.5, air=0.3),
-    FrontFit(listen_pt=15.5, air=0.3, part_listen=True),
+    FrontFit(listen_pt=17, air=0.3),
+    FrontFit(listen_pt=17, air=0.3, k=0.96),
+    FrontFit(listen_pt=17, air=0.3, k=0.92),
     *(
-        FrontFit(listen_pt=15.5, air=0.3, k=k, part_listen=True)
-        for k in (0.93, 0.86, 0.79, 0.72, 0.65, 0.58)
+        FrontFit(listen_pt=16, air=0.3, k=k, part_listen=True)
+        for k in (1.0, 0.96, 0.92, 0.88, 0.84, 0.8, 0.75, 0.7, 0.64, 0.58)
     ),
 )
 # Air before size: notes and letters shrink only when nothing else helps.
 BACKS = (
     *(BackFit(air=air) for air in (2.2, 1.6, 1.0, 0.6, 0.25)),
-    *(BackFit(air=0.25, k=k) for k in (0.94, 0.88, 0.82, 0.76, 0.7, 0.64, 0.58)),
+    *(
+        BackFit(air=0.25, k=k)
+        for k in (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.78, 0.74, 0.7, 0.64, 0.58)
+    ),
 )
 
 # Heights in mm at full size, measured on printed sheets. They only choose where the search for a
 # fit begins and how tall the rows are: whether a side holds is read off the pages that come out.
-LEAST_ROW = {Style.READER: 9.9, Style.PRE_READER: 15.4}
+LEAST_ROW = {Style.READER: 9.9, Style.PRE_READER: 14.8}
 TALLEST_ROW = {Style.READER: 13.0, Style.PRE_READER: 19.0}
-HEAD, TABLE_HEAD, BAND, TABLE_FOOT, FOOT = 28, 18, 7, 9, 26
+HEAD, TABLE_HEAD, BAND, TABLE_FOOT, FOOT = 25, 18, 7, 9, 26
 BACK_HEAD, HEADING, LINE, TEXT_WIDTH = 17, 9, 5.4, 186
 WORD_LINE, LEAST_OWN, OWN_HEAD, OWN_STAFF = 8.6, 52, 20, 17
 
@@ -117,13 +121,13 @@ def _lines(text: str, letters: float) -> int:
 def _rows_room_mm(data: SheetData, front: FrontFit) -> float:
     """What is left of the front when each row has its least height, at full size."""
     said = data.listen_for[:LISTEN_ON_FRONT] if front.part_listen else data.listen_for
-    lines = _lines(said, 1290 / front.listen_pt)
+    lines = _lines(f"{said} {data.teacher}", 1290 / front.listen_pt) if said else 0
     listen = 5 + 3 * front.air + lines * front.listen_pt * 1.17 * MM_PER_PT if lines else 0
     cards = [f"{card.title} {card.text}" for card in (data.favourite, data.explore) if card]
-    pair = 4 * front.air + 10 + 5.3 * max(_lines(card, 40) for card in cards) if cards else 0
+    pair = 4 * front.air + 10 + 5.3 * max(_lines(card, 35) for card in cards) if cards else 0
     bands = sum(BAND + (4.5 if any(session.rests) else 0) for session in data.sessions)
     around = HEAD + listen + TABLE_HEAD + bands + TABLE_FOOT + pair + 4 * front.air + FOOT
-    return ROOM_MM[data.paper] / front.k - 1 - around - LEAST_ROW[data.style] * _row_count(data)
+    return ROOM_MM[data.paper] / front.k - 2 - around - LEAST_ROW[data.style] * _row_count(data)
 
 
 def _over_mm(data: SheetData, front: FrontFit, k: float) -> float:
@@ -141,7 +145,7 @@ def _back_mm(data: SheetData, fit: BackFit) -> float:
     lines += [f"{card.title} {card.text}" for card in data.also]
     height += sum(8 * air + 3 + LINE * _lines(line, 84 * wider) for line in lines)
     height += _scale_mm(data.scale, air, wider) if data.scale else 0
-    height += HEADING + 1 + 3.4 * air if data.pieces else 0
+    height += HEADING + 1.2 * air if data.pieces else 0
     for piece in data.pieces:
         height += 7 + 3 * air + sum(_spot_mm(spot, air, wider) for spot in piece.spots)
     return height
