@@ -182,8 +182,10 @@ def _with_range(
         return _said(found, "At this pace it is more than a year away.")
     earliest = today + dt.timedelta(days=soon)
     latest = today + dt.timedelta(days=round(late)) if late <= HORIZON else None
-    until = f"and {_date(latest)}" if latest else "and no end in sight"
-    words = f"At this pace it comes between {_date(earliest)} {until}."
+    if latest:
+        words = f"At this pace it comes between {_date(earliest)} and {_date(latest)}."
+    else:
+        words = f"At this pace it comes after {_date(earliest)}; until when cannot be told."
     if recital:
         words += f" The recital is on {_date(recital)}."
     return replace(_said(found, words), earliest=earliest, latest=latest)
@@ -205,4 +207,4 @@ def _count(number: int, thing: str) -> str:
 
 
 def _date(day: dt.date) -> str:
-    return f"{day.day} {day:%B}"
+    return f"{day.day} {day:%B %Y}"

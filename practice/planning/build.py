@@ -42,7 +42,7 @@ def _give_turns(
     """Adds this day's turns to the frame and says why everything else waits."""
     day = frame.number
     before = week[day - 1].date if day else None
-    pinned = {draft.key for draft in frame.drafts}
+    pinned = frame.keys
     unpinned = [each for each in found if each.key not in pinned]
     press, urgent = etude_press(frame, week, found, turns)
     for each in turns.in_order_of_need(_due(frame, unpinned, turns), day, press):
@@ -59,8 +59,9 @@ def _give_turns(
         more, of = parts.LEFT_OUT_WEIGHT if left_out else (1, 1)
         frame.add(each, cost, reason, each.weight * more // of)
     waiting = _waiting(frame, unpinned, turns, before)
+    here = frame.keys
     for each in found:
-        if frame.has_key(each.key) or (frame.light and each.part == Part.ETUDE):
+        if each.key in here or (frame.light and each.part == Part.ETUDE):
             turns.take(each.key, each.part, day)
     return waiting
 
@@ -82,9 +83,10 @@ def _waiting(
     frame: Frame, found: Sequence[Candidate], turns: Turns, before: dt.date | None
 ) -> tuple[Waiting, ...]:
     """Everything without a turn today; explore is never owed, so it is never missed."""
+    here = frame.keys
     waiting = []
     for each in found:
-        if frame.has_key(each.key) or each.part == Part.EXPLORE:
+        if each.key in here or each.part == Part.EXPLORE:
             continue
         if each.part == Part.FAVOURITE and frame.has(Part.FAVOURITE):
             continue

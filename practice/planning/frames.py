@@ -51,8 +51,9 @@ class Frame:
     def has(self, part: Part) -> bool:
         return any(draft.part == part for draft in self.drafts)
 
-    def has_key(self, key: str) -> bool:
-        return any(draft.key == key for draft in self.drafts)
+    @property
+    def keys(self) -> set[str]:
+        return {draft.key for draft in self.drafts}
 
     def cost(self, part: Part) -> int | None:
         """Minutes one more item of the part takes; None when its fixed minutes hold no more."""
@@ -197,7 +198,7 @@ def _pin(frame: Frame, inputs: WeekInputs, found: Sequence[Candidate]) -> None:
 
 def _add_free(frame: Frame, free: FreeItem) -> None:
     key = f"free:{free.id}"
-    if frame.has_key(key):
+    if key in frame.keys:
         return
     minutes = min(free.minutes, frame.room)
     if minutes < free.minutes:

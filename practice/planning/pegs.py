@@ -15,9 +15,11 @@ def pegs(now: int, goal: int) -> tuple[int, ...]:
     """
     if now >= goal:
         return (goal,)
-    between = [mark for mark in metronome.MARKS if _clear_above(mark, now) and mark < goal]
-    while between and not _clear_below(between[-1], goal):
-        between.pop()
+    between = [mark for mark in metronome.between(now, goal) if mark < goal]
+    if between and not _clear_above(between[0], now):
+        del between[0]
+    if between and not _clear_below(between[-1], goal):
+        del between[-1]
     steps = len(between) + 1
     narrow, wide = divmod(steps, min(steps, MOST_PEGS - 1))
     widths = [narrow] * (min(steps, MOST_PEGS - 1) - wide) + [narrow + 1] * wide
@@ -30,7 +32,7 @@ def pegs(now: int, goal: int) -> tuple[int, ...]:
 
 def _clear_above(mark: int, now: int) -> bool:
     """A mark far enough above the tempo now to be a step of its own."""
-    return mark > now and 2 * (mark - now) >= mark - metronome.step_down(mark)
+    return 2 * (mark - now) >= mark - metronome.step_down(mark)
 
 
 def _clear_below(mark: int, goal: int) -> bool:

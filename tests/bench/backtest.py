@@ -47,7 +47,6 @@ class Seen:
     solved: int = 0
     cautions: int = 0
     favourite_gaps: list[int] = field(default_factory=list)
-    crowded_gaps: list[int] = field(default_factory=list)
     ranges: list[bool] = field(default_factory=list)
     widths: list[int] = field(default_factory=list)
     open_ends: int = 0
@@ -178,13 +177,17 @@ def _share(hits: int, of: int) -> str:
     return f"{100 * hits / of:.0f} %" if of else "-"
 
 
+def _middle_and_most(days: list[int]) -> str:
+    return f"{median(days):.0f} / {max(days)}" if days else "-"
+
+
 def _row(name: str, each: Seen) -> list[str]:
     return [
         name,
         *(_share(each.planned[part], each.in_hand[part]) for part in PARTS),
         str(each.etude_away),
         str(each.solved),
-        f"{median(each.favourite_gaps):.0f} / {max(each.favourite_gaps)}",
+        _middle_and_most(each.favourite_gaps),
         _share(each.cautions, each.weeks),
         f"{_share(sum(each.ranges), len(each.ranges))} of {len(each.ranges)}",
         f"{median(each.widths) / 7:.0f}" if each.widths else "-",
