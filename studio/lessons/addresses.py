@@ -13,6 +13,7 @@ from studio.access.models import Studio
 from studio.links import tokens
 from studio.links.models import HomeLink, PrivateLink, TeacherLink
 from studio.people.models import Family, Student
+from studio.web import reach
 
 
 def family_link(family: Family) -> HomeLink | None:
@@ -70,7 +71,7 @@ def page(request: HttpRequest, link: PrivateLink | None) -> str | None:
 
 def _absolute(request: HttpRequest, link: PrivateLink | None, name: str) -> str | None:
     token = tokens.shown_again(link) if link is not None else None
-    return None if token is None else request.build_absolute_uri(reverse(name, args=[token]))
+    return None if token is None else reach.whole(request, reverse(name, args=[token]))
 
 
 def family_pages(request: HttpRequest, families: Iterable[Family]) -> dict[int, str | None]:

@@ -30,7 +30,9 @@ from studio.web.http import StudioRequest
 def _opened(request: HttpRequest, token: str) -> HomeLink | TeacherLink:
     """The link of a private address; wrong, old and revoked ones get one and the same answer."""
     now = clock.now()
-    link = tokens.find(HomeLink, token, now) or tokens.find(TeacherLink, token, now)
+    link = tokens.find(HomeLink, token, now, "family__studio") or tokens.find(
+        TeacherLink, token, now, "studio"
+    )
     if link is None or (isinstance(link, HomeLink) and link.opens != HomeLink.Opens.CALENDAR):
         raise wrong_link(request)
     tokens.used(link, now)
