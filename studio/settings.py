@@ -12,6 +12,8 @@ DATA_DIR = environment.folder("STUDIO_DATA", BASE_DIR / ".data")
 DEBUG = environment.flag("STUDIO_DEBUG")
 HTTPS = environment.flag("STUDIO_HTTPS")
 SECRET_KEY = environment.secret("STUDIO_SECRET_KEY", least=50) or data_folder.secret_key(DATA_DIR)
+# How phones in the house reach this computer, as `manage.py open --lan` finds it out.
+HOUSE_ADDRESS = ""
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *environment.names("STUDIO_HOSTS")]
 # Whether a second teacher may open a studio of her own in this installation.
 MORE_STUDIOS = environment.flag("STUDIO_MORE_STUDIOS")

@@ -10,6 +10,7 @@ from practice.planning import codec
 from practice.plans.generate import store, week_inputs
 from practice.plans.hand import hand_of
 from practice.plans.models import Assignment
+from practice.sheets.data import Code
 from practice.sheets.freeze import freeze, sheet_of
 from studio import clock
 
@@ -38,10 +39,10 @@ def keep_page(page: PageForm) -> Assignment:
 
 
 @transaction.atomic
-def print_page(page: PageForm) -> Assignment:
-    """Keeps the page and freezes its sheet."""
+def print_page(page: PageForm, code: Code | None = None) -> Assignment:
+    """Keeps the page and freezes its sheet, with the code that opens it on a phone."""
     assignment = keep_page(page)
-    freeze(assignment.plan, sheet_of(assignment))
+    freeze(assignment.plan, sheet_of(assignment, code))
     assignment.printed = clock.now()
     assignment.save(update_fields=["printed"])
     return assignment

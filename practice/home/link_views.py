@@ -14,7 +14,7 @@ from studio import clock
 from studio.links import tokens
 from studio.people.guards import own_family
 from studio.people.models import Family, Student
-from studio.web import qr
+from studio.web import qr, reach
 from studio.web.forms import answer
 from studio.web.http import StudioRequest
 
@@ -99,6 +99,7 @@ def _page(request: StudioRequest, family: Family, form: LinkForm) -> HttpRespons
         "shut": [row for row in rows if not row.open_now],
         "guardians": family.guardians.all(),
         "form": form,
+        "reachable": reach.is_reachable(request),
         "section": "Students",
     }
     return render(request, "home/links.html", context, status=answer(form))

@@ -13,6 +13,7 @@ from django.urls import reverse
 from studio.links import tokens
 from studio.links.models import HomeLink
 from studio.people.models import Family, Guardian, Student
+from studio.web import reach
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,7 @@ def address(request: HttpRequest, link: HomeLink, student: Student | None = None
         if student
         else reverse("home:home", args=[token])
     )
-    return request.build_absolute_uri(path)
+    return reach.whole(request, path)
 
 
 def letter(link: HomeLink, to: str, children: list[str], where: str, teacher: str) -> str:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from practice.plans.generate import built
 from practice.plans.hand import hand_of
 from practice.plans.models import Assignment, Plan, Sheet
 from practice.plans.weeks import week_from
 from practice.sheets.assemble import Occasion, sheet_data
 from practice.sheets.bowed import chosen_bowings
-from practice.sheets.data import SheetData
+from practice.sheets.data import Code, SheetData
 from studio.lessons.models import Lesson
 
 
@@ -22,8 +24,8 @@ def freeze(plan: Plan, data: SheetData) -> Sheet:
     return Sheet.objects.create(plan=plan, edition=edition, data=content)
 
 
-def sheet_of(assignment: Assignment) -> SheetData:
-    """What the sheet of a decided week says today."""
+def sheet_of(assignment: Assignment, code: Code | None = None) -> SheetData:
+    """What the sheet of a decided week says today; `code` opens the same week on a phone."""
     student = assignment.student
     week = week_from(student, assignment.starts, assignment.lesson)
     hand = hand_of(student)
@@ -37,4 +39,5 @@ def sheet_of(assignment: Assignment) -> SheetData:
         idea=assignment.idea,
         bowings=chosen_bowings(student, hand),
     )
-    return sheet_data(occasion, hand, built(assignment.plan))
+    said = sheet_data(occasion, hand, built(assignment.plan))
+    return replace(said, codes=(code,) if code else ())

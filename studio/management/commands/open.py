@@ -67,6 +67,7 @@ class Command(BaseCommand):
         house = serving.house_address() if lan else None
         if house:
             settings.ALLOWED_HOSTS.append(house)
+            settings.HOUSE_ADDRESS = f"http://{house}:{port}"
             self.stdout.write(
                 f"On a phone or tablet in this house:\n  http://{house}:{port}/\n"
                 "Pages travel unencrypted there; use it only in a network you trust."

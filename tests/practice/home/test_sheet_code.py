@@ -1,0 +1,76 @@
+"""The printed sheet carries the child's own address, and a reader reads it off the paper."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client, RequestFactory
+from django.urls import reverse
+from pytest_django.fixtures import SettingsWrapper
+
+from practice.home.sheet_code import phone_code
+from practice.models import Assignment, Sheet
+from studio.links import tokens
+from studio.models import HomeLink, Student
+from tests import factories
+from tests.pages.filled import filled
+from tests.practice.home.codes import read_codes
+
+pytestmark = pytest.mark.usefixtures("frozen")
+
+
+@pytest.fixture
+def link(student: Student) -> HomeLink:
+    link = HomeLink(opens=HomeLink.Opens.FAMILY, family=student.family)
+    tokens.issue(link)
+    return link
+
+
+@pytest.fixture
+def week(student: Student) -> Assignment:
+    factories.ScaleInHandFactory.create(student=student)
+    return factories.AssignmentFactory.create(student=student)
+
+
+def printed(client: Client, student: Student) -> bytes:
+    """The Bench's own print, then the PDF it leads to."""
+    page = client.get(reverse("bench", args=[student.pk]))
+    fields = filled(page.content, "bench")
+    answer = client.post(reverse("bench-print", args=[student.pk]), fields)
+    assert answer.status_code == 302
+    return client.get(answer.headers["Location"]).content
+
+
+def test_the_paper_opens_the_childs_page(
+    signed_in: Client, student: Student, week: Assignment, link: HomeLink
+) -> None:
+    pdf = printed(signed_in, student)
+    address = f"http://testserver/home/{tokens.shown_again(link)}/{student.pk}/"
+    assert read_codes(pdf) == [address]
+    assert Client().get(address).status_code == 200
+    assert Sheet.objects.get().data["codes"][0]["address"] == address
+
+
+def test_without_a_link_the_paper_has_no_code(
+    signed_in: Client, student: Student, week: Assignment
+) -> None:
+    assert read_codes(printed(signed_in, student)) == []
+
+
+def test_an_old_sheet_keeps_its_code(
+    signed_in: Client, student: Student, week: Assignment, link: HomeLink
+) -> None:
+    first = read_codes(printed(signed_in, student))
+    signed_in.post(reverse("home:link-renew", args=[link.pk]))
+    edition = reverse("sheet-edition", args=[Sheet.objects.get().plan.assignment_id, 1])
+    assert read_codes(signed_in.get(edition).content) == first
+
+
+def test_an_address_no_phone_can_open_is_not_printed(
+    rf: RequestFactory, student: Student, link: HomeLink, settings: SettingsWrapper
+) -> None:
+    request = rf.get("/", headers={"host": "127.0.0.1:8000"})
+    assert phone_code(request, student) is None
+    settings.HOUSE_ADDRESS = "http://192.0.2.7:8000"
+    code = phone_code(request, student)
+    assert code is not None
+    assert code.address.startswith("http://192.0.2.7:8000/home/")
