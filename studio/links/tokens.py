@@ -45,7 +45,8 @@ def shown_again(link: PrivateLink) -> str | None:
 def find(kind: type[Link], token: str, now: dt.datetime, *with_them: str) -> Link | None:
     """The link this secret opens now; None for a wrong, an expired or a revoked one.
 
-    `with_them` names what is fetched along, such as "family__studio". The look-up goes by the hash, so its time tells nothing about the secret.
+    `with_them` names what is fetched along, such as "family__studio". The look-up goes by the
+    hash, so its time tells nothing about the secret.
     """
     if not token or len(token) > _LONGEST:
         return None
