@@ -20,6 +20,7 @@ from practice.music.line import Bar, Bow, Line, Note
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Metre, fill
 from practice.music.scales import Run
+from practice.music.violin import OPEN, frame_of
 
 FIRST_POSITION_TOP = Pitch("B", 0, 5)
 
@@ -97,9 +98,7 @@ def pour(
     Raises DoesNotFit when a note would cross a bar line in that metre.
     """
     metre = metre or pattern.metre
-    if ceiling is None and run.top.midi <= FIRST_POSITION_TOP.midi:
-        ceiling = FIRST_POSITION_TOP
-    turn, notes = _solve(pattern, run, ceiling)
+    turn, notes = _solve(pattern, run, _highest(run, rules, ceiling))
     events, turned = _lay(pattern, notes, run.up[0], metre)
     bars = _bars(events, metre)
     line = Line(run.key, metre, bars)
@@ -110,7 +109,15 @@ def pour(
     return Exercise(_with_fingers(line, found), run, pattern, found, turned, completion)
 
 
-def _solve(pattern: Pattern, run: Run, ceiling: Pitch | None) -> tuple[_Turn, list[Pitch]]:
+def _highest(run: Run, rules: Rules, ceiling: Pitch | None) -> float:
+    """The highest note (MIDI) a turn may touch: the ceiling, and what the student reaches."""
+    reached = OPEN[-1].midi + frame_of(rules.highest_position) + 5
+    if ceiling is None and run.top.midi <= FIRST_POSITION_TOP.midi:
+        ceiling = FIRST_POSITION_TOP
+    return min(reached, ceiling.midi) if ceiling else reached
+
+
+def _solve(pattern: Pattern, run: Run, ceiling: float) -> tuple[_Turn, list[Pitch]]:
     """The smallest turn that makes the notes before the last tonic fill whole bowings."""
     for turn in _TURNS:
         notes = _turned(run, turn, ceiling)
@@ -127,12 +134,12 @@ def _uneven(pattern: Pattern, notes: Sequence[Pitch]) -> bool:
     return len(notes) * pattern.each * pattern.repeats % pattern.notes != 0
 
 
-def _turned(run: Run, turn: _Turn, ceiling: Pitch | None) -> list[Pitch] | None:
+def _turned(run: Run, turn: _Turn, ceiling: float) -> list[Pitch] | None:
     """All notes but the last tonic, or None where the violin or the ceiling forbids the turn."""
     over = run.beyond[: turn.over]
     if len(over) < turn.over or (turn.under and not run.under):
         return None
-    if ceiling and over and over[-1].midi > ceiling.midi:
+    if over and over[-1].midi > ceiling:
         return None
     top = [*over, *over[-2::-1], run.top] if over else []
     if turn.twice:

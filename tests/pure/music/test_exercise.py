@@ -1,3 +1,4 @@
+from contextlib import suppress
 from itertools import pairwise
 
 import pytest
@@ -6,8 +7,9 @@ from hypothesis import strategies as st
 
 from practice.music.bowing_list import BOWINGS, bowing
 from practice.music.bowings import Pattern, parse_pattern
-from practice.music.errors import DoesNotFit
+from practice.music.errors import DoesNotFit, NoFingering
 from practice.music.exercise import Exercise, pour
+from practice.music.fingering import Rules, fingering
 from practice.music.keys import ALL_KEYS, Key, parse_key
 from practice.music.line import Note
 from practice.music.pitch import HIGHEST, LOWEST
@@ -100,6 +102,20 @@ def test_a_turn_never_leaves_first_position_for_its_own_sake() -> None:
     assert exercise.completion == (
         "Go one note over the top and touch the note below before the last one."
     )
+
+
+@pytest.mark.parametrize("highest", [1, 3, 5, 8, 12])
+@pytest.mark.parametrize("key", ALL_KEYS, ids=str)
+def test_a_turn_stays_in_the_students_positions(key: Key, highest: int) -> None:
+    rules = Rules(highest_position=highest)
+    for octaves in (1, 2, 3):
+        run = scale(key, octaves=octaves)
+        with suppress(NoFingering):
+            fingering(run.there_and_back, rules)
+            pour(bowing("slur8"), run, rules=rules)
+            continue
+        with pytest.raises(NoFingering):  # only because the scale itself cannot be played
+            fingering(run.there_and_back, rules)
 
 
 def test_what_fits_no_turn_is_completed_on_the_last_note() -> None:
