@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.test import Client, RequestFactory
 from django.urls import reverse
-from pytest_django.fixtures import SettingsWrapper
+from pytest_django import Settings
 
 from practice.home.sheet_code import phone_code
 from practice.models import Assignment, Sheet
@@ -66,7 +66,7 @@ def test_an_old_sheet_keeps_its_code(
 
 
 def test_an_address_no_phone_can_open_is_not_printed(
-    rf: RequestFactory, student: Student, link: HomeLink, settings: SettingsWrapper
+    rf: RequestFactory, student: Student, link: HomeLink, settings: Settings
 ) -> None:
     request = rf.get("/", headers={"host": "127.0.0.1:8000"})
     assert phone_code(request, student) is None
