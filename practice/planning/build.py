@@ -10,6 +10,7 @@ from practice.planning.candidates import candidates, opening_turns
 from practice.planning.cut import cut
 from practice.planning.etude import etude_press
 from practice.planning.frames import Frame, frames
+from practice.planning.shortfall import shortfall
 from practice.planning.soundness import sound
 from practice.planning.starts import in_time
 from practice.planning.turns import Candidate, Turns
@@ -30,8 +31,7 @@ def build_v1(inputs: WeekInputs) -> WeekPlan:
         for frame in week:
             waiting = _give_turns(frame, week, found, turns)
             planned[frame.date] = _day(frame, inputs, waiting, unmet)
-        unmet += explain.without_a_turn(found, turns, week)
-        unmet += explain.etude_away(found, week)
+        unmet += shortfall(found, turns, week)
     days = tuple(planned.get(day.date) or _no_practice(day) for day in inputs.days)
     return WeekPlan(VERSION, days, _cautions(days, inputs), tuple(unmet))
 
@@ -86,7 +86,7 @@ def _waiting(
     here = frame.keys
     waiting = []
     for each in found:
-        if each.key in here or each.part == Part.EXPLORE:
+        if each.key in here or each.part == Part.EXPLORE or not each.gap:
             continue
         if each.part == Part.FAVOURITE and frame.has(Part.FAVOURITE):
             continue

@@ -26,11 +26,8 @@ def candidates(inputs: WeekInputs) -> list[Candidate]:
         found.append(_candidate(key, Part.ETUDE, inputs.etude.title))
     found += [_spot(rank, spot) for rank, spot in enumerate(hardest_first(inputs))]
     for rank, piece in enumerate(longest_unplayed_first(inputs)):
-        if gap := run_gap(piece, inputs):
-            key = f"run:{piece.id}"
-            found.append(
-                _candidate(key, Part.RUN_THROUGH, piece.title, rank, gap=gap, piece=piece.place)
-            )
+        key, gap = f"run:{piece.id}", run_gap(piece, inputs)
+        found.append(_candidate(key, Part.RUN_THROUGH, piece.title, rank, gap, piece.place))
     for rank, each in enumerate(inputs.favourites):
         found.append(_candidate(f"favourite:{each.id}", Part.FAVOURITE, each.title, rank))
     if inputs.explore:

@@ -64,7 +64,8 @@ def _settle(frame: Frame, drafts: Sequence[Draft]) -> dict[str, int]:
     least = [draft.least for draft in drafts]
     most = [min(draft.most, frame.minutes) for draft in drafts]
     if sum(most) < frame.minutes:
-        heaviest = max(range(len(drafts)), key=lambda i: drafts[i].weight)
+        others = [i for i, draft in enumerate(drafts) if draft.part != Part.RE_WARM_UP]
+        heaviest = max(others, key=lambda i: drafts[i].weight)
         least = list(most)
         most[heaviest] = frame.minutes
         frame.said.append(explain.rest_goes_to(drafts[heaviest].title, frame.date))

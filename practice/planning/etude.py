@@ -24,7 +24,7 @@ def etude_press(
         return Press.FIRST, explain.no_room_for_etude_on(later[0].date)
     if len(week) == 1:
         return Press.FIRST, explain.ONLY_DAY
-    without = {each.part for each in found} - turns.played_this_week() - {Part.ETUDE}
+    without = {each.part for each in found if each.gap} - turns.played_this_week() - {Part.ETUDE}
     turns_later = sum(each.room // parts.TURN for each in later if not each.light)
     spare = turns_later - _fewest(later) - len(without)
     return (Press.MAY if spare >= 0 else Press.CAN_WAIT), ""

@@ -1,19 +1,13 @@
-"""Why an item is here today, why another one waits, and what could not be kept."""
+"""Why an item is here today, why another one waits, and what a day could not hold."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from practice.planning import parts
-from practice.planning.turns import Candidate, Turns
+from practice.planning.turns import Candidate
 from practice.planning.types import DayIn, FreeItem, Part, SpotState
-from practice.planning.words import listed, minutes_of, weekday
-
-if TYPE_CHECKING:
-    from practice.planning.frames import Frame
+from practice.planning.words import minutes_of, weekday
 
 EVERY_DAY = {
     Part.STRETCH: "Every day, before the violin is out of its case.",
@@ -46,10 +40,8 @@ def here(each: Candidate, left_out: bool, overdue: int, etude_is_urgent: str) ->
         return "The favourite unplayed the longest ends the day."
     if each.part == Part.EXPLORE:
         return "No goal, no tempo, no tick owed."
-    if each.part == Part.SPOT:
-        waited = " It has waited for room." if overdue > 0 else ""
-        return f"{_gap(each)}.{waited}"
-    return f"{_gap(each)}, after its spots."
+    waited = " It has waited." if overdue > 0 else ""
+    return f"{_gap(each)}.{waited}"
 
 
 def no_etude_on(date: dt.date) -> str:
@@ -98,8 +90,8 @@ def pin_does_not_fit(each: Candidate, day: DayIn) -> str:
 
 def fixed_does_not_fit(part: Part, fixed: int, given: int, date: dt.date) -> str:
     return (
-        f"The {parts.NAMES[part]} is to have {minutes_of(fixed)}, but gets"
-        f" {minutes_of(given)} on {weekday(date)}."
+        f"You fixed {minutes_of(fixed)} for the {parts.NAMES[part]};"
+        f" {weekday(date)} has room for {given}."
     )
 
 
@@ -120,34 +112,3 @@ def coming_back(budget: int, minutes: int) -> str:
     if minutes == budget:
         return ""
     return f"Coming back after a week off: {minutes} instead of {minutes_of(budget)}."
-
-
-def etude_away(found: Sequence[Candidate], week: Sequence[Frame]) -> list[str]:
-    """A sentence for each two practice days running without an etude, if one is in hand."""
-    if all(each.part != Part.ETUDE for each in found):
-        return []
-    return [
-        f"No etude on {weekday(one.date)} and {weekday(two.date)}: {_why_no_etude(one, two)}."
-        for one, two in pairwise(week)
-        if not any(frame.light or frame.has(Part.ETUDE) for frame in (one, two))
-    ]
-
-
-def _why_no_etude(one: Frame, two: Frame) -> str:
-    barred = [Part.ETUDE in frame.forbidden for frame in (one, two)]
-    if all(barred):
-        return "you left it out"
-    return "you left it out, and the other day has no room" if any(barred) else "no room for it"
-
-
-def without_a_turn(found: Sequence[Candidate], turns: Turns, week: Sequence[Frame]) -> list[str]:
-    """A sentence for the parts that wanted a turn and had none all week."""
-    missing = {
-        each.part
-        for each in found
-        if each.part not in turns.played_this_week()
-        and each.part != Part.EXPLORE
-        and any(turns.is_due(each, f.number) and each.part not in f.forbidden for f in week)
-    }
-    names = [parts.NAMES[part] for part in Part if part in missing]
-    return [f"This week has no room for {listed(names)}."] if names else []

@@ -71,8 +71,8 @@ def _items(
             said.append(f"{title} is put on {day_and_month(pin.date)}, which is no practice day.")
         elif (part, pin.date) in barred or (part, None) in barred:
             said.append(
-                f"{title} is put on {weekday(pin.date)}, and the {parts.NAMES[part]} is left out"
-                " there: it stays out."
+                f"{title} is put on {weekday(pin.date)}, where you left out the"
+                f" {parts.NAMES[part]}: it stays out."
             )
         else:
             kept.append(pin)
@@ -86,7 +86,7 @@ def _forbidden(
     for pin in dict.fromkeys(forbidden):
         if pin.date is not None and pin.date not in practice:
             said.append(
-                f"The {parts.NAMES[pin.part]} is left out on {day_and_month(pin.date)},"
+                f"You left out the {parts.NAMES[pin.part]} on {day_and_month(pin.date)},"
                 " which is no practice day."
             )
             continue
@@ -104,8 +104,8 @@ def _fixed(fixed: Iterable[FixedMinutes], said: list[str]) -> tuple[FixedMinutes
         most = parts.MOST[Part.RE_WARM_UP] if pin.part == Part.RE_WARM_UP else parts.MOST_MINUTES
         if pin.part in kept:
             said.append(
-                f"The {name} has two fixed lengths, {kept[pin.part].minutes} and {pin.minutes}"
-                f" minutes: {kept[pin.part].minutes} counts."
+                f"You fixed both {kept[pin.part].minutes} and {pin.minutes} minutes for the"
+                f" {name}: {kept[pin.part].minutes} counts."
             )
             continue
         if not 1 <= pin.minutes <= most:

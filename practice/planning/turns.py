@@ -23,7 +23,8 @@ class Press(Enum):
 
 @dataclass(frozen=True)
 class Candidate:
-    """Something that takes turns. `gap` counts practice days; the lower `rank` wins a draw."""
+    """Something that takes turns. `gap` counts practice days, 0 is for pins alone; the lower
+    `rank` wins a draw."""
 
     key: str
     part: Part
@@ -67,7 +68,7 @@ class Turns:
         return each.key in self.left_out and self.last[each.key] < 0
 
     def is_due(self, each: Candidate, day: int) -> bool:
-        return self.overdue(each, day) >= 0 or self.was_left_out(each)
+        return each.gap > 0 and (self.overdue(each, day) >= 0 or self.was_left_out(each))
 
     def in_order_of_need(self, due: Iterable[Candidate], day: int, etude: Press) -> list[Candidate]:
         """One of each part first, then whatever else is due.

@@ -1,8 +1,7 @@
 """What the plan builder takes and gives: frozen values that survive JSON unchanged.
 
-Minutes are whole, tempos are beats a minute, days are calendar days. A key names one item for
-good: "warm_up", "scale:5", "etude:3", "spot:41", "run:7", "favourite:2", "explore", "free:1",
-and "re_warm_up:2" for the one that opens the second session.
+Minutes are whole, tempos beats a minute. A key names one item for good: "stretch", "warm_up",
+"scale:5", "etude:3", "spot:41", "run:7", "favourite:2", "explore", "free:1", and "re_warm_up:2".
 """
 
 from __future__ import annotations
@@ -98,9 +97,7 @@ class ExploreIn:
 @dataclass(frozen=True)
 class DayIn:
     """One day and its budget. `sessions` are the numbers (from 1) that can be held; None: all.
-
-    On a day set `by_hand` the minutes stand even after a week off.
-    """
+    Minutes set `by_hand` stand even after a week off."""
 
     date: dt.date
     minutes: int

@@ -128,5 +128,5 @@ def test_a_due_spot_without_room_waits_and_says_so() -> None:
     assert reasons(plan, "spot:7") == [
         "No room today; it waits for its turn.",
         "No room today; it waits for its turn.",
-        "Spot in bar 7: firming up, so every second day. It has waited for room.",
+        "Spot in bar 7: firming up, so every second day. It has waited.",
     ]

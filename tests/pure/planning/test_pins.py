@@ -66,6 +66,14 @@ def test_a_spot_pinned_to_saturday_is_there_on_saturday() -> None:
     assert reason == "You put it on this day."
 
 
+def test_a_run_through_that_is_never_due_can_still_be_pinned() -> None:
+    piece = replace(MINUET.pieces[0], run_every=0)
+    pins = Pins(items=(PinnedItem("run:1", day(1)),))
+    plan = build(week([20] * 3, pieces=(piece,), pins=pins))
+    assert ["run:1" in keys(plan, n) for n in range(3)] == [False, True, False]
+    assert all(waiting.key != "run:1" for each in plan.days for waiting in each.waiting)
+
+
 def test_a_pinned_favourite_stands_for_the_one_whose_turn_it_was() -> None:
     favourites = (FavouriteIn(1, "Ode", day(-9)), FavouriteIn(2, "Reel", day(-1)))
     pins = Pins(items=(PinnedItem("favourite:2", day(0)),))
@@ -117,11 +125,11 @@ def test_pins_that_contradict_each_other_are_named() -> None:
         free=(FreeItem(1, " ", 5), FreeItem(2, "Duet", 0), FreeItem(3, "Duet", 5, day(9))),
     )
     assert set(build(week([20, 20], pins=pins)).unmet) == {
-        "Etude no. 2 is put on Thursday, and the etude is left out there: it stays out.",
+        "Etude no. 2 is put on Thursday, where you left out the etude: it stays out.",
         "“spot:99” is put on a day but is not in hand: it is left out.",
         "Two voices is put on 23 November, which is no practice day.",
-        "The spots is left out on 5 December, which is no practice day.",
-        "The scale has two fixed lengths, 5 and 9 minutes: 5 counts.",
+        "You left out the spots on 5 December, which is no practice day.",
+        "You fixed both 5 and 9 minutes for the scale: 5 counts.",
         "Free item 1 has no text: it is left out.",
         "“Duet” is to have 0 minutes, not between 1 and 600: it is left out.",
         "“Duet” is written for 5 December, which is no practice day.",
@@ -141,7 +149,7 @@ def test_a_rule_that_a_pin_breaks_is_named() -> None:
 
 def test_fixed_minutes_beyond_the_day_are_shortened_and_named() -> None:
     plan = build(week([10], pins=Pins(fixed=(FixedMinutes(Part.SCALE, 30),))))
-    assert "The scale is to have 30 minutes, but gets 8 minutes on Thursday." in plan.unmet
+    assert "You fixed 30 minutes for the scale; Thursday has room for 8." in plan.unmet
     assert plan.days[0].minutes == 10
 
 

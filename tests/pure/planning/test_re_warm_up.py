@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from hypothesis import given
 
-from practice.planning.types import FixedMinutes, Part, Pins, WeekInputs
+from practice.planning.types import FixedMinutes, ForbiddenPart, Part, Pins, WeekInputs
 from practice.planning.versions import build
 from tests.pure.planning.strategies import pinned_weeks
 from tests.pure.planning.weeks import (
+    MINUET,
     MINUET_AND_MARCH,
     THREE_SESSIONS,
     TWO_SESSIONS,
@@ -65,4 +66,14 @@ def test_a_fixed_length_is_met_where_nothing_is_pushed_out() -> None:
     plan = build(inputs)
     first = [day.sessions[1].items[0].minutes for day in plan.days]
     assert first == [4, 2]
-    assert "The re-warm-up is to have 4 minutes, but gets 2 minutes on Friday." in plan.unmet
+    assert "You fixed 4 minutes for the re-warm-up; Friday has room for 2." in plan.unmet
+
+
+def test_the_rest_of_a_day_never_goes_to_the_re_warm_up() -> None:
+    pins = Pins(fixed=(FixedMinutes(Part.FAVOURITE, 1),), forbidden=(ForbiddenPart(Part.WARM_UP),))
+    bare = WeekInputs(days=week([20]).days, favourites=MINUET.favourites, pins=pins)
+    sessions = build(replace(bare, routine=TWO_SESSIONS)).days[0].sessions
+    assert [[(item.key, item.minutes) for item in each.items] for each in sessions] == [
+        [("stretch", 4)],
+        [("re_warm_up:2", 4), ("favourite:1", 12)],
+    ]
