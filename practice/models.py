@@ -1,6 +1,6 @@
 """Django looks for models here; each area keeps its own."""
 
-from practice.logs.models import LessonNote, LogEntry, Mark, Receipt, Word
+from practice.logs.models import LessonNote, LogEntry, Mark, Receipt, ScaleHeard, Word
 from practice.plans.models import Assignment, Item, Plan, Sheet
 from practice.repertoire.models import (
     Bowing,
@@ -12,6 +12,8 @@ from practice.repertoire.models import (
     Spot,
     Work,
 )
+from practice.reports.models import Report
+from practice.scores.models import Score
 
 __all__ = [
     "Assignment",
@@ -26,7 +28,10 @@ __all__ = [
     "PieceInHand",
     "Plan",
     "Receipt",
+    "Report",
+    "ScaleHeard",
     "ScaleInHand",
+    "Score",
     "Sheet",
     "Spot",
     "Word",

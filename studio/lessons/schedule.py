@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
+from django.db.models import ProtectedError, Q
 
 from studio.access.models import Studio
 from studio.dates.free import first_clash
@@ -289,4 +289,7 @@ def remove_term(term: Term) -> None:
                 "took place or fell out, so the term stays."
             )
         lessons.filter(moved_by_hand=False).delete()
-        term.delete()
+        try:
+            term.delete()
+        except ProtectedError as error:
+            raise Refused(f"Something is written for {term.name}, so the term stays.") from error

@@ -1,0 +1,88 @@
+"""How a tempo came nearer to its goal, week by week."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from practice.figures.term_weeks import Stretch
+
+
+@dataclass(frozen=True)
+class WeekTempo:
+    """The fastest tempo told in one week, in beats a minute."""
+
+    week: int
+    bpm: int
+
+
+@dataclass(frozen=True)
+class TempoLine:
+    """`detail` are the bars of a spot; `tempos` has one for each week in which a tempo was told."""
+
+    title: str
+    detail: str
+    goal: int
+    tempos: tuple[WeekTempo, ...]
+
+    @property
+    def name(self) -> str:
+        return f"{self.title}, {self.detail}" if self.detail else self.title
+
+    @property
+    def first(self) -> WeekTempo:
+        return self.tempos[0]
+
+    @property
+    def last(self) -> WeekTempo:
+        return self.tempos[-1]
+
+    @property
+    def reached(self) -> WeekTempo | None:
+        """The first week at the goal or beyond."""
+        return next((each for each in self.tempos if each.bpm >= self.goal), None)
+
+    @property
+    def words(self) -> str:
+        """ "from 44 in week 6 to 80 in week 13, goal 80 reached"."""
+        end = "reached in week " + str(self.reached.week) if self.reached else "not reached yet"
+        if len(self.tempos) == 1:
+            return f"{self.first.bpm} in week {self.first.week}, goal {self.goal} {end}"
+        return (
+            f"from {self.first.bpm} in week {self.first.week}"
+            f" to {self.last.bpm} in week {self.last.week}, goal {self.goal} {end}"
+        )
+
+
+def tempo_line(
+    title: str,
+    detail: str,
+    goal: int,
+    told: Iterable[tuple[dt.date, int]],
+    weeks: Sequence[Stretch],
+) -> TempoLine | None:
+    """The fastest tempo of each week; None where none was told in these weeks."""
+    best: dict[int, int] = {}
+    for date, bpm in told:
+        week = next((each.number for each in weeks if each.starts <= date <= each.ends), None)
+        if week is not None:
+            best[week] = max(bpm, best.get(week, 0))
+    if not best:
+        return None
+    return TempoLine(
+        title, detail, goal, tuple(WeekTempo(week, best[week]) for week in sorted(best))
+    )
+
+
+def longest_first(lines: Iterable[TempoLine]) -> tuple[TempoLine, ...]:
+    """One of each piece before a second of any; within that those with most weeks first, then the
+    later one, then by name."""
+    ordered = sorted(lines, key=lambda line: (-len(line.tempos), -line.last.week, line.name))
+    turn: Counter[str] = Counter()
+    placed = []
+    for line in ordered:
+        placed.append((turn[line.title], line))
+        turn[line.title] += 1
+    return tuple(line for _, line in sorted(placed, key=lambda each: each[0]))

@@ -1,0 +1,20 @@
+from django.urls import path
+
+from practice.reports import paper_views, views
+
+app_name = "reports"
+ONE = "reports/<int:term_id>/<int:student_id>/"
+urlpatterns = [
+    path("reports/", views.term, name="term"),
+    path("reports/<int:term_id>/", views.term, name="of-term"),
+    path("reports/<int:term_id>/give/", views.give_all, name="give-all"),
+    path("reports/<int:term_id>/all.pdf", paper_views.all_pdf, name="all-pdf"),
+    path("reports/<int:term_id>/all.zip", paper_views.all_zip, name="all-zip"),
+    path(ONE, views.report, name="report"),
+    path(f"{ONE}draft/", views.draft, name="draft"),
+    path(f"{ONE}start/", views.start, name="start"),
+    path(f"{ONE}give/", views.give_one, name="give"),
+    path(f"{ONE}correct/", views.correct_one, name="correct"),
+    path(f"{ONE}report.pdf", paper_views.pdf, name="pdf"),
+    path(f"{ONE}edition-<int:edition>.pdf", paper_views.edition_pdf, name="edition-pdf"),
+]
