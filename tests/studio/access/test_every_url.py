@@ -21,11 +21,13 @@ OPEN_TO_ALL = {
     "access:sign_in",  # the door itself
     "access:first_run",  # there is nobody yet who could sign in
     "access:use_ticket",  # the terminal's one-time address is a sign-in
-    "engraving:engraved",  # holds notes, nothing about a person
+    "home:worker",  # a script, the same for everybody
+    "engraving:engraved",
+    "engraving:sounding",  # holds notes, nothing about a person
 }
 # Addresses that hold a secret of their own, which a family was given.
 OPEN_BY_SECRET = {
-    *("home:home", "home:child", "home:day", "home:week", "home:send"),
+    *("home:home", "home:child", "home:day", "home:week", "home:send", "home:sheet"),
     *("lessons:feed", "lessons:feed-page"),
 }
 # Where a signed-in teacher without a studio must be able to go.
