@@ -18,7 +18,7 @@ from practice.example.learning import Library
 from practice.example.lessons import Timetable, timetable
 from practice.example.seasons import Year, year_around
 from practice.example.voices import Voices
-from practice.logs.models import LessonNote, LogEntry, Mark, Word
+from practice.logs.models import LessonNote, LogEntry, Mark, ScaleHeard, Word
 from practice.plans.models import Assignment, Item, Plan
 from practice.repertoire.catalogue import load_catalogue
 from practice.repertoire.models import (
@@ -252,6 +252,9 @@ def _save_weeks(found: Sequence[Weeks]) -> tuple[int, int, int, int]:
     words = [row for weeks in found for row in weeks.words]
     _save_with_times(Word, words, ("written",))
     Mark.objects.bulk_create([row for weeks in found for row in weeks.marks], ROWS_AT_ONCE)
+    ScaleHeard.objects.bulk_create(
+        [row for weeks in found for row in weeks.scales_heard], ROWS_AT_ONCE
+    )
     _save_with_times(LessonNote, [row for weeks in found for row in weeks.notes], ("written",))
     return len(assignments), len(items), len(entries), len(words)
 

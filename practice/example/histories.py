@@ -17,7 +17,7 @@ from practice.example.learning import Learner, Library
 from practice.example.moments import Moment
 from practice.example.seasons import Year
 from practice.example.voices import Teacher, Voices
-from practice.logs.models import LessonNote, LogEntry, Mark, Word
+from practice.logs.models import LessonNote, LogEntry, Mark, ScaleHeard, Word
 from practice.planning.versions import build
 from practice.plans.generate import Wanted, item_rows, week_inputs
 from practice.plans.models import Assignment, Item, Plan
@@ -53,6 +53,7 @@ class Weeks:
     entries: list[LogEntry] = field(default_factory=list)
     words: list[Word] = field(default_factory=list)
     marks: list[Mark] = field(default_factory=list)
+    scales_heard: list[ScaleHeard] = field(default_factory=list)
     notes: list[LessonNote] = field(default_factory=list)
 
 
@@ -250,9 +251,17 @@ class Chronicle:
         """Marks and notes of a lesson."""
         rng, when = self.life.rng, self._after(lesson)
         if rng.random() < MARKED:
-            for aspect in Mark.Aspect:
-                heard = self._hearing(lesson, moment)
-                self.weeks.marks.append(Mark(lesson=lesson, aspect=aspect, heard=heard))
+            marks = [
+                Mark(lesson=lesson, aspect=aspect, heard=self._hearing(lesson, moment))
+                for aspect in Mark.Aspect
+            ]
+            self.weeks.marks += marks
+            if moment.scale is not None:
+                bowed = all(mark.heard > Mark.Heard.NOT_YET for mark in marks)
+                at = moment.scale
+                self.weeks.scales_heard.append(
+                    ScaleHeard(lesson=lesson, scale=at.scale, tempo=at.tempo, with_bowings=bowed)
+                )
         for share, deck, on_sheet in (
             (NOTED, self.teacher.note, False),
             (NOTED_ON_SHEET, self.teacher.sheet_note, True),

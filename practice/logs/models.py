@@ -103,6 +103,31 @@ class Mark(models.Model):
         return f"{self.get_aspect_display()}: {self.get_heard_display()}"
 
 
+class ScaleHeard(models.Model):
+    """The scale at a lesson, beside its marks: how fast, and whether in its chosen bowings."""
+
+    lesson = models.OneToOneField(
+        "studio.Lesson", on_delete=models.CASCADE, related_name="scale_heard"
+    )
+    scale = models.ForeignKey(
+        "practice.ScaleInHand", on_delete=models.CASCADE, related_name="heard"
+    )
+    tempo = models.PositiveSmallIntegerField(null=True, blank=True)
+    with_bowings = models.BooleanField(default=False)
+
+    class Meta:
+        verbose_name_plural = "scales heard"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(tempo__isnull=True) | Q(tempo__gte=SLOWEST, tempo__lte=FASTEST),
+                name="scale_heard_tempo_possible",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.scale} on {self.lesson}"
+
+
 class LessonNote(models.Model):
     """The teacher's note on a lesson: private, or printed on the sheet by her choice."""
 

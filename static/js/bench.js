@@ -47,6 +47,9 @@
     "input",
     (event) => {
       const { name, value } = event.target;
+      if (event.target.form !== form) {
+        return; // what was heard is noted by a form of its own
+      }
       if (name === "scale-bowings") {
         limitBowings();
       } else if (name in moveTo) {

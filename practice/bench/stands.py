@@ -1,0 +1,186 @@
+"""How it stands: what speaks for moving on with the scale and with each spot. Only shown."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+
+from practice.figures.evidence import (
+    HeardLesson,
+    TempoEvidence,
+    TempoPoint,
+    evidence,
+    tempo_evidence,
+)
+from practice.figures.sparkline import Sparkline, sparkline
+from practice.logs.models import Mark, ScaleHeard
+from practice.plans.models import Item
+from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
+from studio.lessons.models import Lesson
+from studio.people.models import Student
+from studio.terms.models import Term
+from studio.web.days import long_day
+
+NO_GOAL = "No tempo is wanted of this scale yet, so no trend is drawn."
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One thing in hand: a sentence a line, and its tempos where they are enough for a trend."""
+
+    title: str
+    words: tuple[str, ...]
+    line: Sparkline | None = None
+
+
+@dataclass(frozen=True)
+class PieceStanding:
+    piece: PieceInHand
+    spots: tuple[Standing, ...]
+
+
+def scale_standing(student: Student, today: dt.date) -> Standing | None:
+    """None without a scale in hand. Five queries, however much was logged."""
+    scale = student.scales.filter(until=None).first()
+    if scale is None:
+        return None
+    rows = Item.objects.filter(scale=scale, log__done=True, date__lte=today)
+    logged = list(rows.values_list("date", "log__tempo").order_by("date"))
+    lessons, lines = _lessons(student, scale, today)
+    tempos = [TempoPoint(day, bpm) for day, bpm in logged if bpm]
+    tempos += [TempoPoint(each.date, each.tempo) for each in lessons if each.tempo]
+    found = evidence(
+        since=scale.since,
+        today=today,
+        practised=[day for day, _ in logged],
+        lessons=lessons,
+        tempos=tempos,
+        goal=scale.tempo_goal,
+        steady_wanted=student.family.studio.steady_lessons,
+    )
+    counted, steady, *_ = found.words
+    tempo = found.tempo
+    said = [f"In {scale.key} since {long_day(scale.since)}: {counted}", *lines, steady]
+    said.append(f"{tempo.words}{_beside(tempo, _term(student, today))}" if tempo else NO_GOAL)
+    return Standing(scale.key, tuple(said), _line(tempo, tempos, today))
+
+
+def pieces_standing(
+    student: Student, today: dt.date, only: int | None = None
+) -> tuple[PieceStanding, ...]:
+    """Each piece in hand (or the one with that id) with its open spots. Four queries."""
+    pieces = student.pieces.in_hand().select_related("work").prefetch_related("spots")
+    rows = list(pieces if only is None else pieces.filter(pk=only))
+    open_spots = {
+        piece.pk: [spot for spot in piece.spots.all() if spot.state != Spot.State.SOLVED]
+        for piece in rows
+    }
+    told = _tempos_of(
+        Item.objects.filter(
+            spot__in=[spot.pk for spots in open_spots.values() for spot in spots],
+            log__done=True,
+            date__lte=today,
+        )
+    )
+    term = _term(student, today)
+    return tuple(
+        PieceStanding(
+            piece,
+            tuple(_spot(spot, told[spot.pk], today, term) for spot in open_spots[piece.pk]),
+        )
+        for piece in rows
+    )
+
+
+def lesson_to_hear(student: Student, today: dt.date) -> Lesson | None:
+    """The latest lesson that took place or is today: the one marks are noted of."""
+    past = Lesson.objects.standing().filter(student=student, date__lte=today)
+    return past.order_by("-date", "-starts").first()
+
+
+def _spot(
+    spot: Spot, told: list[tuple[dt.date, int | None]], today: dt.date, term: Term | None
+) -> Standing:
+    days = len({day for day, _ in told if day >= spot.opened})
+    played = f"{spot.get_state_display().capitalize()}, played on {days} day{'s' * (days != 1)}."
+    tempos = [TempoPoint(day, bpm) for day, bpm in told if bpm and day >= spot.opened]
+    tempo = tempo_evidence(tempos, spot.tempo_goal, today)
+    said = (played, f"{tempo.words}{_beside(tempo, term)}")
+    return Standing(spot.label, said, _line(tempo, tempos, today))
+
+
+def _tempos_of(items: QuerySet[Item]) -> defaultdict[int, list[tuple[dt.date, int | None]]]:
+    found: defaultdict[int, list[tuple[dt.date, int | None]]] = defaultdict(list)
+    for spot, day, bpm in items.values_list("spot", "date", "log__tempo").order_by("date"):
+        found[spot].append((day, bpm))
+    return found
+
+
+def _lessons(
+    student: Student, scale: ScaleInHand, today: dt.date
+) -> tuple[list[HeardLesson], list[str]]:
+    """The lessons kept in this key, and a sentence on the last one that has marks."""
+    rows = Lesson.objects.standing().filter(student=student, date__gte=scale.since, date__lte=today)
+    found, marked = [], None
+    for lesson in (
+        rows.order_by("date", "starts").select_related("scale_heard").prefetch_related("marks")
+    ):
+        marks = sorted(lesson.marks.all(), key=_order)
+        heard = _scale_heard(lesson, scale)
+        if lesson.status == Lesson.Status.PLANNED and not (marks or heard):
+            continue
+        marked = (lesson.date, marks) if marks else marked
+        found.append(
+            HeardLesson(
+                lesson.date,
+                tuple(mark.heard for mark in marks),
+                heard.tempo if heard else None,
+                bool(heard and heard.with_bowings),
+            )
+        )
+    return found, [_marks_sentence(found, *marked) if marked else "No marks heard in it yet."]
+
+
+def _scale_heard(lesson: Lesson, scale: ScaleInHand) -> ScaleHeard | None:
+    heard: ScaleHeard | None = getattr(lesson, "scale_heard", None)
+    return heard if heard is not None and heard.scale_id == scale.pk else None
+
+
+def _order(mark: Mark) -> int:
+    return Mark.Aspect.values.index(mark.aspect)
+
+
+def _marks_sentence(lessons: Sequence[HeardLesson], day: dt.date, marks: Iterable[Mark]) -> str:
+    """ "Marks at 3 lessons; on 18 November 2026: notes steady, bow coming."."""
+    count = sum(bool(each.grades) for each in lessons)
+    said = ", ".join(f"{mark.get_aspect_display()} {mark.get_heard_display()}" for mark in marks)
+    return f"Marks at {count} lesson{'s' * (count != 1)}; on {long_day(day)}: {said}."
+
+
+def _line(
+    tempo: TempoEvidence | None, tempos: Iterable[TempoPoint], today: dt.date
+) -> Sparkline | None:
+    """Nothing is drawn where too few tempos are told."""
+    if tempo is None or tempo.now is None:
+        return None
+    return sparkline(tempos, tempo.goal, today)
+
+
+def _term(student: Student, today: dt.date) -> Term | None:
+    return Term.objects.of(student.family.studio).on(today)
+
+
+def _beside(tempo: TempoEvidence, term: Term | None) -> str:
+    """The end of the term beside the range of days, where one is told."""
+    if tempo.earliest is None or term is None:
+        return ""
+    ends = long_day(term.ends)
+    if tempo.earliest > term.ends:
+        return f" That is after the term, which ends on {ends}."
+    if tempo.latest is not None and tempo.latest <= term.ends:
+        return f" That is within the term, which ends on {ends}."
+    return f" The term ends on {ends}, so it may or may not be in it."
