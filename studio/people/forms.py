@@ -33,13 +33,44 @@ def day_input() -> forms.DateInput:
     return forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
 
 
+def time_input() -> forms.TimeInput:
+    return forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
+
+
 class FamilyForm(PlainForm, ModelForm[Family]):
     class Meta:
         model = Family
-        fields = ["name", "notes"]
-        labels = {"name": "Family name", "notes": "Notes"}
-        help_texts = {"notes": "For you alone; nothing of it is printed or sent."}
-        widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
+        fields = ["name", "notes", "shares_violin", "shared_from", "shared_until"]
+        labels = {
+            "name": "Family name",
+            "notes": "Notes",
+            "shares_violin": "The children share one violin or one hour",
+            "shared_from": "They play from",
+            "shared_until": "until",
+        }
+        help_texts = {
+            "notes": "For you alone; nothing of it is printed or sent.",
+            "shares_violin": "Their sessions then get times that never overlap, and take turns at"
+            " being first. The Bench and the sheet show the times.",
+        }
+        widgets = {
+            "notes": forms.Textarea(attrs={"rows": 3}),
+            "shared_from": time_input(),
+            "shared_until": time_input(),
+        }
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        begins, ends = cleaned.get("shared_from"), cleaned.get("shared_until")
+        if begins and ends and ends <= begins:
+            self.add_error(
+                "shared_until", f"{ends:%H:%M} is not after {begins:%H:%M}, when they begin."
+            )
+        if (begins or ends) and not cleaned.get("shares_violin"):
+            self.add_error(
+                "shares_violin", "A shared time is given: tick this, or empty both times."
+            )
+        return cleaned
 
 
 class GuardianForm(PlainForm, ModelForm[Guardian]):
@@ -108,10 +139,7 @@ class RoutineForm(PlainForm, ModelForm[Student]):
             "started": day_input(),
             "sheet_style": forms.RadioSelect,
             "notes": forms.Textarea(attrs={"rows": 4}),
-            **{
-                f"session_{n}_starts": forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
-                for n in SESSIONS
-            },
+            **{f"session_{n}_starts": time_input() for n in SESSIONS},
         }
 
 

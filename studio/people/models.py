@@ -27,16 +27,32 @@ fits_a_day = MaxValueValidator(
 
 
 class Family(models.Model):
-    """One household; an adult student is a family of one."""
+    """One household; an adult student is a family of one.
+
+    Where children share one violin or one hour, their sessions never overlap; `shared_from` and
+    `shared_until` are the part of the day in which they play, None where it is open.
+    """
 
     studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="families")
     name = models.CharField(max_length=120, validators=[one_line])
     notes = models.TextField(blank=True, max_length=4000)
+    shares_violin = models.BooleanField(default=False)
+    shared_from = models.TimeField(null=True, blank=True)
+    shared_until = models.TimeField(null=True, blank=True)
     created = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         ordering = ["name", "pk"]
         verbose_name_plural = "families"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(shared_from__isnull=True)
+                | Q(shared_until__isnull=True)
+                | Q(shared_until__gt=models.F("shared_from")),
+                name="family_shared_time_in_order",
+                violation_error_message="The shared time ends before it begins.",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name
