@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 from typing import Any
 
 import factory
@@ -234,3 +235,38 @@ class LogEntryFactory(DjangoModelFactory[practice.LogEntry]):
     minutes = 5
     source = practice.LogEntry.Source.HOME
     ticked = dt.datetime(2026, 11, 26, 17, 0, tzinfo=dt.UTC)
+
+
+def _sheet_data() -> dict[str, Any]:
+    from tests.practice.sheets.samples import READER
+
+    return READER.to_json()
+
+
+class SheetFactory(DjangoModelFactory[practice.Sheet]):
+    class Meta:
+        model = practice.Sheet
+
+    plan = factory.SubFactory(PlanFactory)
+    data = factory.LazyFunction(_sheet_data)
+
+
+SCORE = (
+    "X:1\nT:The Lantern Boat\nM:3/4\nL:1/8\nK:G\nD2|d2 (GA) (Bc)|d2 G2 G2|"
+    "(G/A/B/c/) (d/e/f/g/) (a/b/c'/d'/)|g4 ^c2|[K:D] (d^e) (f=g) .a.b|d4:|\n"
+)
+
+
+class ScoreFactory(DjangoModelFactory[practice.Score]):
+    """Six bars after a pickup, with a change of key, a run and accidentals; invented."""
+
+    class Meta:
+        model = practice.Score
+
+    studio = factory.SubFactory(StudioFactory)
+    work = factory.SubFactory(WorkFactory)
+    name = "lantern-boat.abc"
+    data = SCORE.encode()
+    digest = hashlib.sha256(SCORE.encode()).hexdigest()
+    bars = 7
+    added = dt.datetime(2026, 11, 4, 9, tzinfo=dt.UTC)

@@ -54,6 +54,7 @@ def work(request: StudioRequest, pk: int) -> HttpResponse:
         "learned": pieces.filter(stage=PieceInHand.Stage.FINISHED).order_by("-finished"),
         "etudes": etudes.order_by("until", "-since"),
         "favourites": favourites,
+        "scores": work.scores.filter(studio=request.studio).defer("data"),
     }
     return render(request, "repertoire/work.html", context)
 
@@ -94,7 +95,7 @@ def work_remove(request: StudioRequest, pk: int) -> HttpResponse:
     try:
         work.delete()
     except ProtectedError:
-        messages.error(request, f"{work} stays: a student has it or had it.")
+        messages.error(request, f"{work} stays: a student has it or had it, or its notes are here.")
         return redirect("repertoire:work", pk)
     messages.success(request, f"{work} is removed.")
     return redirect("repertoire:works")

@@ -159,7 +159,7 @@ def test_a_work_a_student_has_stays(signed_in: Client, student: Student) -> None
     work = WorkFactory.create(studio=student.family.studio, catalogue_key="")
     PieceInHandFactory.create(student=student, work=work)
     page = signed_in.post(f"{WORKS}{work.pk}/remove/", follow=True).content.decode()
-    assert "Minuet in G stays: a student has it or had it." in page
+    assert "Minuet in G stays: a student has it or had it, or its notes are here." in page
     assert Work.objects.exists()
 
 

@@ -1,0 +1,60 @@
+"""A file to drop, and what is wrong in the tapped bars."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from django import forms
+
+from practice.engraving.reading import KINDS
+from practice.repertoire.forms import tempo_field
+from practice.repertoire.models import FASTEST, SLOWEST, PieceInHand, Spot
+from studio.web.forms import PlainForm
+
+ACCEPT = ".musicxml,.xml,.mxl,.abc,.mei"
+USUAL_TEMPO = 80
+
+
+class FileForm(forms.Form):
+    file = forms.FileField(
+        label="The score",
+        help_text=f"{KINDS}, at most 5 MB, with the violin’s part.",
+        error_messages={"required": "Choose a file first.", "empty": "The file is empty."},
+        widget=forms.FileInput(attrs={"accept": ACCEPT}),
+    )
+
+
+class TappedSpotForm(PlainForm, forms.Form):
+    piece = forms.TypedChoiceField(label="Whose piece", coerce=int)
+    what = forms.CharField(
+        label="What to do there",
+        max_length=200,
+        validators=Spot._meta.get_field("what").validators,
+        help_text="Said to the student: elbow leads to the D string.",
+    )
+    tempo_now = tempo_field("Tempo now", initial=60)
+    tempo_goal = tempo_field("Tempo wanted", initial=USUAL_TEMPO)
+
+    def __init__(self, *args: Any, pieces: list[PieceInHand], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.pieces = {piece.pk: piece for piece in pieces}
+        field = self.fields["piece"]
+        field.choices = [(piece.pk, piece.student.full_name) for piece in pieces]  # type: ignore[attr-defined]
+        field.error_messages["invalid_choice"] = "Choose a student who has this piece in hand."
+
+    @property
+    def chosen_piece(self) -> PieceInHand:
+        return self.pieces[self.cleaned_data["piece"]]
+
+
+def tempo_from(text: str) -> int:
+    """Beats a minute from an address; what is no tempo is the usual one."""
+    if re.fullmatch(r"[0-9]{2,3}", text) and SLOWEST <= int(text) <= FASTEST:
+        return int(text)
+    return USUAL_TEMPO
+
+
+def places_from(texts: list[str]) -> list[int]:
+    """Places of tapped bars, from 0; the page counts them from 1."""
+    return [int(text) - 1 for text in texts if re.fullmatch(r"[0-9]{1,4}", text)]

@@ -1,0 +1,158 @@
+"""What the page of a score shows: pages with bars to tap, hard bars, the bars in hand."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from django.http import QueryDict
+
+from practice.engraving.engrave import EngravingFailed
+from practice.engraving.pages import bar_at, score_pages
+from practice.engraving.pictures import Picture, picture
+from practice.engraving.spec import Spec
+from practice.music.errors import MusicError
+from practice.music.hard_bars import HardBar
+from practice.music.score import Score as Music
+from practice.music.score import label
+from practice.repertoire.excerpts import picture_of
+from practice.repertoire.finding import by_difficulty
+from practice.repertoire.models import PieceInHand, Work
+from practice.scores.forms import TappedSpotForm, places_from, tempo_from
+from practice.scores.taking import Taken, take_bars
+from studio.access.models import Studio
+
+UNIT = 1000  # width of a page in the units of its boxes
+ETUDES = 3
+# The words reasons use, and what the catalogue calls the same.
+SAME = {"rhythm": "dotted rhythm"}
+
+
+@dataclass(frozen=True)
+class BarBox:
+    """A bar to tap, in units of its page; `place` counts from 1."""
+
+    place: int
+    name: str
+    x: int
+    y: int
+    width: int
+    height: int
+    tapped: bool
+    hard: bool
+
+
+@dataclass(frozen=True)
+class ShownPage:
+    number: int
+    alt: str
+    height: int
+    width_px: int
+    height_px: int
+    boxes: tuple[BarBox, ...]
+
+
+@dataclass(frozen=True)
+class Advice:
+    """One hard bar with its place from 1, and etudes that train its first technique."""
+
+    bar: HardBar
+    place: int
+    technique: str
+    etudes: tuple[Work, ...]
+
+
+@dataclass(frozen=True)
+class Tapped:
+    """What was asked for: tapped places from 0, whose piece, the tempo wanted."""
+
+    places: tuple[int, ...]
+    piece: PieceInHand | None
+    tempo: int
+
+
+def tapped_from(query: QueryDict, pieces: list[PieceInHand]) -> Tapped:
+    chosen = query.get("piece", "")
+    piece = next((each for each in pieces if str(each.pk) == chosen), None)
+    if piece is None and len(pieces) == 1:
+        piece = pieces[0]
+    return Tapped(
+        tuple(places_from(query.getlist("bar"))), piece, tempo_from(query.get("tempo", ""))
+    )
+
+
+def shown_pages(
+    music: Music, tapped: Collection[int], hard: Collection[int]
+) -> tuple[ShownPage, ...]:
+    """Every page with its boxes. Raises EngravingFailed."""
+    found = []
+    for number, page in enumerate(score_pages(music), start=1):
+        ratio = page.height_mm / page.width_mm
+        boxes = []
+        for box in page.bars:
+            place = bar_at(box.bar)
+            boxes.append(
+                BarBox(
+                    place + 1,
+                    label(music, place),
+                    round(box.x * UNIT),
+                    round(box.y * UNIT * ratio),
+                    round(box.width * UNIT),
+                    round(box.height * UNIT * ratio),
+                    place in tapped,
+                    place in hard,
+                )
+            )
+        size = round(page.width_mm * 96 / 25.4), round(page.height_mm * 96 / 25.4)
+        found.append(ShownPage(number, page.alt, round(UNIT * ratio), *size, tuple(boxes)))
+    return tuple(found)
+
+
+def advice(studio: Studio, bars: tuple[HardBar, ...], near: int | None) -> list[Advice]:
+    """Hard bars with etudes of the catalogue; one query."""
+    etudes = by_difficulty(Work.objects.open_to(studio).etudes()) if bars else []
+    found = []
+    for bar in bars:
+        for reason in bar.reasons:
+            fitting = _training(etudes, SAME.get(reason.technique, reason.technique), near)
+            if fitting:
+                break
+        technique = reason.technique if fitting else bar.reasons[0].technique
+        found.append(Advice(bar, bar.index + 1, technique, fitting))
+    return found
+
+
+def _training(etudes: list[Work], technique: str, near: int | None) -> tuple[Work, ...]:
+    """Those nearest in difficulty to the piece first; the easiest where nobody said how hard."""
+    fitting = [etude for etude in etudes if technique in etude.techniques]
+    if near is not None:
+        fitting.sort(key=lambda etude: abs((etude.difficulty or 99) - near))
+    return tuple(fitting[:ETUDES])
+
+
+@dataclass(frozen=True)
+class InHand:
+    """The tapped bars engraved, their bowing, and the same bars in simpler keys."""
+
+    taken: Taken
+    picture: Picture
+    simpler: tuple[tuple[str, Picture], ...]
+
+
+def in_hand(music: Music, places: tuple[int, ...]) -> InHand:
+    """Raises MusicError with a sentence."""
+    taken = take_bars(music, places)
+    simpler = []
+    for key in taken.simpler:
+        try:
+            simpler.append((key.name, picture(Spec("excerpt", abc=taken.in_key(key)))))
+        except (MusicError, EngravingFailed):
+            continue
+    return InHand(taken, picture_of(taken.abc), tuple(simpler))
+
+
+def spot_form(pieces: list[PieceInHand], asked: Tapped, what: str = "") -> TappedSpotForm:
+    piece = asked.piece.pk if asked.piece else None
+    goal = asked.tempo
+    initial = {"piece": piece, "tempo_goal": goal, "tempo_now": min(60, goal), "what": what}
+    return TappedSpotForm(pieces=pieces, initial=initial)

@@ -1,0 +1,131 @@
+"""A file becomes a score; bars of a score become a spot."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from django.core.files.uploadedfile import UploadedFile
+
+from practice.engraving.pages import score_pages
+from practice.engraving.reading import read_score
+from practice.engraving.safe_xml import MOST_BYTES
+from practice.music.abc_text import line_to_abc
+from practice.music.errors import MusicError, OutOfRange
+from practice.music.excerpt import borrowed_bowing, simpler_keys, transposed
+from practice.music.keys import Key
+from practice.music.line import Line
+from practice.music.score import Score as Music
+from practice.music.score import excerpt_at, label
+from practice.repertoire.models import Spot, Work
+from practice.scores.models import Score
+from practice.sheets.bowed import bowing_name
+from studio import clock
+from studio.access.models import Studio
+
+MOST_CHARACTERS = Spot._meta.get_field("excerpt").max_length or 0
+LONGEST_NAME = 120
+
+
+def take_file(studio: Studio, work: Work, upload: UploadedFile) -> Score:
+    """The score as a new row, not yet saved. Raises MusicError with a sentence.
+
+    The file is read and engraved once here, so that what is kept can be shown.
+    """
+    name = PurePath(" ".join((upload.name or "score").split())).name[-LONGEST_NAME:]
+    data = upload.read(MOST_BYTES + 1)
+    if len(data) > MOST_BYTES:
+        size = (upload.size or 0) / 1024 / 1024
+        raise OutOfRange(f"“{name}” has {size:.1f} MB; scores up to 5 MB are read.")
+    music = read_score(data, name)
+    score_pages(music)
+    return Score(
+        studio=studio,
+        work=work,
+        name=name,
+        data=data,
+        digest=hashlib.sha256(data).hexdigest(),
+        bars=len(music.bars),
+        added=clock.now(),
+    )
+
+
+@dataclass(frozen=True)
+class Taken:
+    """Neighbouring bars of a score, ready for a spot. `abc` is what a spot keeps."""
+
+    indexes: tuple[int, ...]
+    words: str
+    first_bar: int
+    last_bar: int
+    line: Line
+    abc: str
+    bowing: str
+    filled: int
+
+    @property
+    def simpler(self) -> tuple[Key, ...]:
+        """Keys with fewer signs in which the same bars can be practised first."""
+        return simpler_keys(self.line, 2)
+
+    def in_key(self, key: Key) -> str:
+        """The bars in another key, as ABC. Raises MusicError."""
+        return line_to_abc(transposed(self.line, key))
+
+
+def take_bars(music: Music, places: Sequence[int]) -> Taken:
+    """From the first tapped bar to the last, by place from 0. Raises MusicError."""
+    if not places or min(places) < 0 or max(places) >= len(music.bars):
+        raise OutOfRange("These bars are not in the score.")
+    indexes = tuple(range(min(places), max(places) + 1))
+    line = excerpt_at(music, indexes)
+    abc = line_to_abc(line)
+    if len(abc) > MOST_CHARACTERS:
+        raise OutOfRange(f"{len(indexes)} bars are too many for one spot. Tap fewer.")
+    first, last = _numbers(music, indexes)
+    return Taken(
+        indexes=indexes,
+        words=words_for(music, indexes),
+        first_bar=first,
+        last_bar=last,
+        line=line,
+        abc=abc,
+        bowing=_bowing(line),
+        filled=len(indexes) - len(set(places)),
+    )
+
+
+def words_for(music: Music, indexes: Sequence[int]) -> str:
+    """ "bar 3", "bars 3 to 5", "the pickup to bar 2"."""
+    first, last = label(music, indexes[0]), label(music, indexes[-1])
+    if first == last:
+        return first
+    if first.startswith("bar ") and last.startswith("bar "):
+        return f"bars {first[4:]} to {last[4:]}"
+    return f"{first} to {last}"
+
+
+def _numbers(music: Music, indexes: Sequence[int]) -> tuple[int, int]:
+    """Printed numbers as figures; a pickup counts to the bar it leads into."""
+    found = [number for i in indexes if (number := _figure(music.bars[i].number))]
+    if not found:
+        after = (_figure(bar.number) for bar in music.bars[indexes[-1] + 1 :])
+        before = (_figure(bar.number) for bar in reversed(music.bars[: indexes[0]]))
+        found = [next((n for each in (after, before) for n in each if n), 1)]
+    return min(found), max(found)
+
+
+def _figure(number: str) -> int:
+    digits = re.match(r"\d{1,4}", number)
+    return int(digits[0]) if digits else 0
+
+
+def _bowing(line: Line) -> str:
+    """The name of the bowing that a scale can borrow; "" where there is none."""
+    try:
+        return bowing_name(borrowed_bowing(line))
+    except MusicError:
+        return ""

@@ -1,0 +1,204 @@
+"""Scores: dropped on a work, read page by page, their bars tapped into spots."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import content_disposition_header
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from practice.engraving.engrave import EngravingFailed
+from practice.engraving.pages import score_pages
+from practice.music.errors import MusicError
+from practice.repertoire.changes import Refused, add_spot
+from practice.repertoire.forms import refuse
+from practice.repertoire.guards import open_work, own_piece
+from practice.repertoire.models import PieceInHand, Work
+from practice.scores.forms import FileForm, TappedSpotForm, places_from
+from practice.scores.guards import own_score, pieces_for
+from practice.scores.models import Score
+from practice.scores.reading import hard_bars_of, music_of
+from practice.scores.showing import (
+    Tapped,
+    advice,
+    in_hand,
+    shown_pages,
+    spot_form,
+    tapped_from,
+)
+from practice.scores.taking import take_bars, take_file
+from studio import clock
+from studio.web.forms import answer
+from studio.web.http import StudioRequest
+
+SECTION = {"section": "Repertoire"}
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: StudioRequest, pk: int) -> HttpResponse:
+    """A file is read before it is kept; one that cannot be read changes nothing."""
+    work = open_work(request, pk)
+    bound = request.method == "POST"
+    form = FileForm(request.POST, request.FILES) if bound else FileForm()
+    kept = _kept(request, work, form) if form.is_valid() else None
+    if kept:
+        return redirect("scores:score", kept.pk)
+    context = {"form": form, "work": work, "kept": work.scores.filter(studio=request.studio)}
+    return render(request, "scores/add.html", context | SECTION, status=answer(form))
+
+
+def _kept(request: StudioRequest, work: Work, form: FileForm) -> Score | None:
+    try:
+        score = take_file(request.studio, work, form.cleaned_data["file"])
+    except MusicError as error:
+        form.add_error("file", str(error))
+    except EngravingFailed:
+        form.add_error("file", "The notes are read, but cannot be engraved.")
+    else:
+        same = work.scores.filter(studio=request.studio, digest=score.digest).first()
+        if same is None:
+            score.save()
+            messages.success(request, f"“{score.name}” is read: {score.bars} bars.")
+        return same or score
+    return None
+
+
+@require_GET
+def of_piece(request: StudioRequest, pk: int) -> HttpResponse:
+    """From a student's piece to its score, or to the place where one is dropped."""
+    piece = own_piece(request, pk)
+    score = piece.work.scores.filter(studio=request.studio).first()
+    if score is None:
+        return redirect("scores:add", piece.work_id)
+    return redirect(reverse("scores:score", args=[score.pk]) + f"?piece={piece.pk}")
+
+
+@require_GET
+def score(request: StudioRequest, pk: int) -> HttpResponse:
+    kept = own_score(request, pk)
+    return _page(request, kept, tapped_from(request.GET, pieces_for(request, kept)))
+
+
+@require_GET
+def page(request: StudioRequest, pk: int, number: int) -> HttpResponse:
+    """One engraved page as a picture; only for its own teacher, for an edition may be hers."""
+    kept = own_score(request, pk)
+    try:
+        pages = score_pages(music_of(kept))
+    except (MusicError, EngravingFailed):
+        raise Http404 from None
+    if not 1 <= number <= len(pages):
+        raise Http404
+    response = HttpResponse(pages[number - 1].svg, content_type="image/svg+xml")
+    response["Cache-Control"] = "private, max-age=86400"
+    return response
+
+
+@require_GET
+def bars(request: StudioRequest, pk: int) -> HttpResponse:
+    """The tapped bars as they would become a spot; asked for at each tap."""
+    kept = own_score(request, pk)
+    pieces = pieces_for(request, kept)
+    asked = tapped_from(request.GET, pieces)
+    return render(request, "scores/in_hand.html", _tapped(kept, asked, pieces))
+
+
+@require_POST
+def spot_add(request: StudioRequest, pk: int) -> HttpResponse:
+    kept = own_score(request, pk)
+    pieces = pieces_for(request, kept)
+    form = TappedSpotForm(request.POST, request.FILES, pieces=pieces)
+    asked = Tapped(tuple(places_from(request.POST.getlist("bar"))), None, 0)
+    if form.is_valid():
+        try:
+            return _spot(request, kept, form, asked.places)
+        except MusicError as error:
+            form.add_error(None, str(error))
+        except Refused as refused:
+            refuse(form, refused)
+    piece = next((p for p in pieces if str(p.pk) == request.POST.get("piece")), None)
+    asked = Tapped(asked.places, piece, form.cleaned_data.get("tempo_goal") or 0)
+    return _page(request, kept, asked, form)
+
+
+def _spot(
+    request: StudioRequest, kept: Score, form: TappedSpotForm, places: tuple[int, ...]
+) -> HttpResponse:
+    taken = take_bars(music_of(kept), places)
+    piece = form.chosen_piece
+    spot = add_spot(
+        piece,
+        taken.first_bar,
+        taken.last_bar,
+        form.cleaned_data["what"],
+        form.cleaned_data["tempo_now"],
+        form.cleaned_data["tempo_goal"],
+        clock.today(request.studio),
+        taken.abc,
+    )
+    borrowed = " Its bowing waits on the Bench." if taken.bowing else ""
+    messages.success(request, f"{piece.work}, {spot.label}: a spot now.{borrowed}")
+    return redirect(
+        reverse("repertoire:of_student", args=[piece.student_id]) + f"#piece-{piece.pk}"
+    )
+
+
+@require_GET
+def file(request: StudioRequest, pk: int) -> HttpResponse:
+    """The file as it came."""
+    kept = own_score(request, pk)
+    response = HttpResponse(bytes(kept.data), content_type="application/octet-stream")
+    disposition = content_disposition_header(as_attachment=True, filename=kept.name)
+    response["Content-Disposition"] = disposition or "attachment"
+    return response
+
+
+@require_POST
+def remove(request: StudioRequest, pk: int) -> HttpResponse:
+    kept = own_score(request, pk)
+    kept.delete()
+    messages.success(request, f"“{kept.name}” is removed. Spots made from it keep their bars.")
+    return redirect("repertoire:work", kept.work_id)
+
+
+def _page(
+    request: StudioRequest, kept: Score, asked: Tapped, form: TappedSpotForm | None = None
+) -> HttpResponse:
+    pieces = pieces_for(request, kept)
+    asked = Tapped(asked.places, asked.piece, asked.tempo or 80)
+    context: dict[str, Any] = {"section": "Repertoire", "score": kept, "asked": asked}
+    try:
+        music = music_of(kept)
+        hard = hard_bars_of(kept, asked.tempo, asked.piece)
+        pages = shown_pages(music, asked.places, {bar.index for bar in hard})
+    except (MusicError, EngravingFailed) as error:
+        context["trouble"] = str(error)
+        return render(request, "scores/score.html", context)
+    context |= {
+        "music": music,
+        "pages": pages,
+        "pieces": pieces,
+        "advice": advice(request.studio, hard, kept.work.difficulty),
+        **_tapped(kept, asked, pieces, form),
+    }
+    return render(request, "scores/score.html", context, status=answer(form) if form else 200)
+
+
+def _tapped(
+    kept: Score, asked: Tapped, pieces: list[PieceInHand], form: TappedSpotForm | None = None
+) -> dict[str, Any]:
+    """Context of the bars in hand: them, or why they cannot be taken."""
+    context: dict[str, Any] = {"score": kept, "asked": asked, "pieces": pieces}
+    if form is not None:
+        context["form"] = form
+    if asked.places:
+        try:
+            context["hand"] = in_hand(music_of(kept), asked.places)
+        except MusicError as error:
+            return context | {"refused": str(error)}
+        context.setdefault("form", spot_form(pieces, asked))
+    return context
