@@ -4,6 +4,7 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("practice.bench.urls")),
+    path("", include("practice.bowings.urls")),
     path("", include("practice.desk.urls")),
     path("", include("practice.engraving.urls")),
     path("", include("practice.home.urls")),

@@ -35,7 +35,8 @@ def cards_of(student: Student, hand: Hand) -> tuple[Card, ...]:
 
 def offered(hand: Hand, learnt: Mapping[str, str], known: Mapping[str, Bowed]) -> tuple[Card, ...]:
     """Four cards, more only when more are on the scale: those always; then the borrowed ones,
-    the next of the list, what was learnt before (latest first, with its key), and later ones.
+    the next of the list, the teacher's own, what was learnt before (latest first, with its key),
+    and later ones.
     """
     chosen = hand.scale.bowings if hand.scale else ()
     ids = list(dict.fromkeys(_in_order(chosen, learnt, known)))
@@ -56,7 +57,7 @@ def _in_order(
     borrowed = _different([each for each in known if known[each].piece], chosen, known)
     fresh = _fresh(chosen, learnt)
     own = [each for each in known if known[each].own]
-    wished = [*borrowed, *chosen, *fresh[:1], *learnt, *own, *fresh[1:]]
+    wished = [*borrowed, *chosen, *fresh[:1], *own, *learnt, *fresh[1:]]
     return [each for each in wished if each in known]
 
 
