@@ -32,18 +32,20 @@ class Fit:
     bars_mm: float
     pages: int = 1
     long: bool = False  # facts below the words, which stand in two columns
-    letters: int = 0  # about how many fit; saves laying out what cannot
+    letters: int = 0  # about how many fit on A4; saves laying out what cannot
 
 
 FITS = (
-    Fit("usual", 55, letters=750),
-    Fit("close", 50, letters=1050),
-    Fit("dense", 44, letters=1500),
-    Fit("tight", 40, letters=2100),
-    Fit("two", 55, pages=2, long=True, letters=6500),
-    Fit("two-close", 55, pages=2, long=True, letters=9000),
+    Fit("usual", 55, letters=420),
+    Fit("close", 50, letters=600),
+    Fit("dense", 44, letters=900),
+    Fit("tight", 40, letters=1250),
+    Fit("two-large", 55, pages=2, long=True, letters=3200),
+    Fit("two", 55, pages=2, long=True, letters=5500),
+    Fit("two-close", 55, pages=2, long=True, letters=8000),
     Fit("two-dense", 50, pages=2, long=True),
 )
+MOST_LETTERS = 7000  # about, on two pages
 
 
 class ReportTooLong(ValueError):
@@ -52,7 +54,7 @@ class ReportTooLong(ValueError):
     def __init__(self, data: ReportData) -> None:
         super().__init__(
             f"The report of {data.student} does not fit on two pages: its words have"
-            f" {len(data.words)} characters, and about {FITS[-2].letters} fit. Please shorten them."
+            f" {len(data.words)} characters, and about {MOST_LETTERS} fit. Please shorten them."
         )
 
 
@@ -154,7 +156,9 @@ def _pages(reports: Sequence[ReportData], steps: Sequence[int]) -> list[Page]:
 
 
 def _first_step(data: ReportData) -> int:
-    letters = len(data.words) + 60 * len(data.paragraphs)
+    letters = len(data.words) + 40 * len(data.paragraphs)
+    if data.paper != "A4":  # Letter is 18 mm lower
+        letters = round(letters / 0.78)
     return next(step for step, fit in enumerate(FITS) if letters <= (fit.letters or letters))
 
 
