@@ -19,6 +19,7 @@ from practice.sheets.ink import for_paper
 from practice.sheets.words import parted, shortened
 
 NAME_LIMIT, DETAIL_LIMIT = 34, 44
+NO_TICK_OWED = frozenset({"explore"})  # marks of rows with no goal: minutes, but no ring to tick
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,7 @@ class RowView:
     name_class: str
     detail: str
     detail_class: str
+    owes_tick: bool
     cells: tuple[Cell, ...]
 
 
@@ -261,6 +263,7 @@ class SheetView:
             detail_class="long" if len(row.detail) > 22 else "",
             cells=cells,
         )
+            owes_tick=row.mark not in NO_TICK_OWED,
 
     def _is_off(self, day: int) -> bool:
         return self.data.days[day].kind is DayKind.OFF and not self.data.totals[day]

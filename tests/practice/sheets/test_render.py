@@ -92,20 +92,47 @@ def test_nothing_reaches_into_the_margins(name: str) -> None:
             assert 18 < y < height - 22, text
 
 
+def minutes_of_items(name: str) -> list[tuple[float, int, bool]]:
+    """Place across, minutes, and whether a ring to tick follows, for each item of each day."""
+    found = runs(printed(name), 0)
+    top = max(y for _, y, text in found if text == "○")
+    foot = next(y for _, y, text in found if text.startswith("Minutes, all"))
+    grid = [(x, text) for x, y, text in found if foot + 5 < y < top + 8]
+    following = [text for _, text in grid[1:]] + [""]
+    return [
+        (x, int(text), after == "○")
+        for (x, text), after in zip(grid, following, strict=True)
+        if text.isdigit()
+    ]
+
+
 @each_sheet
 def test_minutes_on_paper_add_up_to_each_day(name: str) -> None:
-    # Numbers before a ring, gathered by their column: right-aligned, 52 pt wide.
-    data = SHEETS[name]
+    # Gathered by their column: right-aligned, 52 pt wide.
     columns: dict[float, int] = {}
-    minutes = 0
-    for x, _, text in runs(printed(name), 0):
-        if text.isdigit():
-            minutes = int(text)
-        elif text == "○":
-            column = next((each for each in columns if abs(each - x) < 25), x)
-            columns[column] = columns.get(column, 0) + minutes
-    planned = [total for total in data.totals if total]
+    for x, minutes, _ in minutes_of_items(name):
+        column = next((each for each in columns if abs(each - x) < 25), x)
+        columns[column] = columns.get(column, 0) + minutes
+    planned = [total for total in SHEETS[name].totals if total]
     assert [columns[x] for x in sorted(columns)] == planned
+
+
+@each_sheet
+def test_every_item_has_a_ring_to_tick_and_explore_has_none(name: str) -> None:
+    rows = [row for session in SHEETS[name].sessions for row in session.rows]
+    owed = [minutes for row in rows if row.mark != "explore" for minutes in row.minutes if minutes]
+    free = [minutes for row in rows if row.mark == "explore" for minutes in row.minutes if minutes]
+    on_paper = minutes_of_items(name)
+    assert sorted(minutes for _, minutes, ring in on_paper if ring) == sorted(owed)
+    assert sorted(minutes for _, minutes, ring in on_paper if not ring) == sorted(free)
+
+
+@each_sheet
+def test_minutes_without_a_ring_stand_under_the_others(name: str) -> None:
+    on_paper = minutes_of_items(name)
+    ringed = {round(x) for x, minutes, ring in on_paper if ring and minutes < 10}
+    for x, minutes, ring in on_paper:
+        assert ring or minutes >= 10 or any(abs(x - each) <= 1 for each in ringed)
 
 
 @each_sheet
