@@ -25,6 +25,7 @@ from practice.plans.hand import Hand, HandScale
 from practice.plans.words import scale_words
 from practice.sheets.assemble import clock, long_day
 from practice.sheets.pictures import key_of
+from practice.sheets.siblings import beside_siblings
 
 WEEKS_AS_DOTS = 8
 CARD = Layout(7.0, None)
@@ -71,7 +72,8 @@ def week_context(page: PageForm) -> dict[str, Any]:
     hand = page.foreseen() if valid else page.hand
     wanted = page.wanted() if valid else _standing(bench)
     inputs = week_inputs(bench.student, bench.week, hand, wanted, bench.past)
-    view = week_view(build(inputs), hand, wanted.idea)
+    plan = beside_siblings(bench.student, build(inputs))
+    view = week_view(plan, hand, wanted.idea, bench.studio if _shares(bench) else None)
     total = sum(wanted.minutes)
     by_hand = page.week.base if valid and page.slider_moved else wanted.minutes
     return {
@@ -140,6 +142,10 @@ def _drawn(spec: Spec, layout: Layout = CARD) -> Picture | None:
         return picture(spec, layout)
     except (MusicError, EngravingFailed):
         return None
+
+
+def _shares(bench: Bench) -> bool:
+    return bench.student.family.shares_violin
 
 
 def _standing(bench: Bench) -> Wanted:

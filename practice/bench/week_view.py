@@ -13,9 +13,10 @@ from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand
 from practice.plans.weeks import days_from
 from practice.repertoire.models import Idea
-from practice.sheets.assemble import long_day
+from practice.sheets.assemble import clock, long_day
 from practice.sheets.data import Row
 from practice.sheets.grid import GridRow, grid_rows
+from studio.access.models import Studio
 
 IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
 SLIDER_STEP = 10
@@ -54,8 +55,11 @@ class WeekRow:
 
 @dataclass(frozen=True)
 class WeekSession:
+    """`starts` are the times of day, one a day, where children share a violin; else empty."""
+
     name: str
     rows: tuple[WeekRow, ...]
+    starts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -75,7 +79,10 @@ class WeekView:
         return len(self.days) + 1
 
 
-def week_view(plan: WeekPlan, hand: Hand, idea: Idea | None) -> WeekView:
+def week_view(
+    plan: WeekPlan, hand: Hand, idea: Idea | None, timed: Studio | None = None
+) -> WeekView:
+    """`timed` is the studio by whose clock the starts of sessions are shown; None shows none."""
     numbers = {session.number: session.name for day in plan.days for session in day.sessions}
     shown: set[str] = set()
     sessions: list[WeekSession] = []
@@ -92,7 +99,8 @@ def week_view(plan: WeekPlan, hand: Hand, idea: Idea | None) -> WeekView:
             which = "" if which in (row.which for row in rows) else which
             why = tuple(_why(each, plan.days))
             rows.append(WeekRow(each.row, cells, why, which, _detail(each)))
-        sessions.append(WeekSession(name, tuple(rows)))
+        starts = tuple(_start(day, number, timed) for day in plan.days) if timed else ()
+        sessions.append(WeekSession(name, tuple(rows), starts))
     return WeekView(
         days=tuple(_head(day) for day in plan.days),
         sessions=tuple(sessions),
@@ -102,6 +110,11 @@ def week_view(plan: WeekPlan, hand: Hand, idea: Idea | None) -> WeekView:
         cautions=(*plan.cautions, *_notes(plan.days)),
         waiting=tuple(_never(plan.days, shown)),
     )
+
+
+def _start(day: DayPlan, number: int, studio: Studio) -> str:
+    found = next((each.start for each in day.sessions if each.number == number), None)
+    return clock(found, studio) if found else ""
 
 
 def _anything(hand: Hand) -> bool:

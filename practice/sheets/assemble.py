@@ -51,7 +51,7 @@ def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetDat
         span=f"{long_day(week.starts)} to {long_day(week.ends)}",
         short_span=f"{_short_day(week.starts)} to {_short_day(week.ends)}",
         days=tuple(_day(day) for day in plan.days),
-        sessions=sessions(plan, hand, occasion.idea),
+        sessions=sessions(plan, hand, occasion.idea, _timed(student)),
         paper=sheet.Paper(studio.paper),
         style=style,
         next_lesson=next_lesson_words(occasion.next_lesson, studio),
@@ -67,15 +67,32 @@ def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetDat
     )
 
 
-def sessions(plan: WeekPlan, hand: Hand, idea: Idea | None) -> tuple[sheet.Session, ...]:
-    """The rows of the grid, session by session, in playing order."""
+def sessions(
+    plan: WeekPlan, hand: Hand, idea: Idea | None, timed: Studio | None = None
+) -> tuple[sheet.Session, ...]:
+    """The rows of the grid, session by session, in playing order; `timed` shows their starts."""
     numbers = {session.number: session.name for day in plan.days for session in day.sessions}
     found = []
     for number, name in sorted(numbers.items()):
         rows = tuple(each.row for each in grid_rows(plan, number, hand, idea))
         rests, hint = _rests(plan, number)
-        found.append(sheet.Session(name, rows, rests, hint))
+        found.append(sheet.Session(name, rows, rests, hint, _starts(plan, number, timed)))
     return tuple(found)
+
+
+def _timed(student: Student) -> Studio | None:
+    """Only children who share a violin are told when to begin."""
+    return student.family.studio if student.family.shares_violin else None
+
+
+def _starts(plan: WeekPlan, number: int, studio: Studio | None) -> tuple[str, ...]:
+    if studio is None:
+        return ()
+    at = [
+        next((s.start for s in day.sessions if s.number == number and s.start), None)
+        for day in plan.days
+    ]
+    return tuple(clock(start, studio) if start else "" for start in at)
 
 
 def long_day(day: dt.date) -> str:

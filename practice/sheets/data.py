@@ -65,12 +65,17 @@ class Row:
 
 @dataclass(frozen=True)
 class Session:
-    """`rests` are minutes of rest on each day; they count as no practice, `rest_hint` says when."""
+    """`rests` are minutes of rest on each day; they count as no practice, `rest_hint` says when.
+
+    `starts` are times by the studio's clock for each day, "" where there is none; only for
+    children who share a violin.
+    """
 
     name: str
     rows: tuple[Row, ...]
     rests: tuple[int | None, ...] = ()
     rest_hint: str = ""
+    starts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from practice.plans.weeks import week_from
 from practice.sheets.assemble import Occasion, sheet_data
 from practice.sheets.bowed import chosen_bowings
 from practice.sheets.data import Code, SheetData
+from practice.sheets.siblings import beside_siblings
 from studio.lessons.models import Lesson
 
 
@@ -39,5 +40,5 @@ def sheet_of(assignment: Assignment, code: Code | None = None) -> SheetData:
         idea=assignment.idea,
         bowings=chosen_bowings(student, hand),
     )
-    said = sheet_data(occasion, hand, built(assignment.plan))
+    said = sheet_data(occasion, hand, beside_siblings(student, built(assignment.plan)))
     return replace(said, codes=(code,) if code else ())

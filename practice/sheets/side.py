@@ -44,10 +44,11 @@ class RowView:
 
 @dataclass(frozen=True)
 class Head:
-    """Minutes of one session on one day, and its rest."""
+    """Minutes of one session on one day, its rest, and its start where that is shown."""
 
     minutes: int
     rest: int
+    start: str = ""
 
 
 @dataclass(frozen=True)
@@ -240,7 +241,8 @@ class SheetView:
         days = range(len(self.data.days))
         minutes = [sum(row.minutes[day] or 0 for row in session.rows) for day in days]
         rests = session.rests or (0,) * len(self.data.days)
-        heads = tuple(Head(minutes[day], rests[day] or 0) for day in days)
+        starts = session.starts or ("",) * len(self.data.days)
+        heads = tuple(Head(minutes[day], rests[day] or 0, starts[day]) for day in days)
         rows = tuple(
             self._row(row, place, session, minutes, first_band=number == 0)
             for place, row in enumerate(session.rows)
@@ -261,9 +263,9 @@ class SheetView:
             name_class="long" if len(row.name) > 16 else "",
             detail=shortened(row.detail, DETAIL_LIMIT),
             detail_class="long" if len(row.detail) > 22 else "",
+            owes_tick=row.mark not in NO_TICK_OWED,
             cells=cells,
         )
-            owes_tick=row.mark not in NO_TICK_OWED,
 
     def _is_off(self, day: int) -> bool:
         return self.data.days[day].kind is DayKind.OFF and not self.data.totals[day]

@@ -46,7 +46,7 @@ class FamilyForm(PlainForm, ModelForm[Family]):
             "notes": "Notes",
             "shares_violin": "The children share one violin or one hour",
             "shared_from": "They play from",
-            "shared_until": "until",
+            "shared_until": "Until",
         }
         help_texts = {
             "notes": "For you alone; nothing of it is printed or sent.",

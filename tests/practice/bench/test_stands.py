@@ -10,7 +10,7 @@ from pytest_django import DjangoAssertNumQueries
 
 from practice.bench.stands import lesson_to_hear, pieces_standing, scale_standing
 from practice.logs.models import ScaleHeard
-from practice.models import Mark, ScaleInHand, Spot
+from practice.models import Mark, Plan, ScaleInHand, Spot
 from studio.models import Lesson, Student
 from tests import factories
 from tests.factories import DAY
@@ -33,12 +33,9 @@ def scale(student: Student) -> ScaleInHand:
 def logged(student: Student, days: int, bpm: int | None, **item: Any) -> None:
     """One item that was played so many days ago."""
     starts = ago(days)
-    plan = student.assignments.filter(starts=starts).first()
-    plan = (
-        plan.plan
-        if plan
-        else factories.PlanFactory.create(assignment__student=student, assignment__starts=starts)
-    )
+    plan = Plan.objects.filter(assignment__student=student, assignment__starts=starts).first()
+    if plan is None:
+        plan = factories.PlanFactory.create(assignment__student=student, assignment__starts=starts)
     made = factories.ItemFactory.create(plan=plan, date=starts, **item)
     factories.LogEntryFactory.create(item=made, tempo=bpm)
 
