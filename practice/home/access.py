@@ -20,11 +20,15 @@ from studio.people.models import Student
 
 @dataclass(frozen=True)
 class Visit:
-    """An opened link: the students it shows, first names only, and the token it came with."""
+    """An opened link: the students it shows, first names only, and the token it came with.
+
+    `whole_family`: whether it may show what is the family's, such as the lesson calendar.
+    """
 
     token: str
     studio: Studio
     students: tuple[Student, ...]
+    whole_family: bool
 
     def student(self, pk: int | None) -> Student:
         """That child, or the first; 404 for anybody else's."""
@@ -32,6 +36,10 @@ class Visit:
             if pk in (None, each.pk):
                 return each
         raise Http404("No page has this address.")
+
+    def others(self, student: Student) -> list[Student]:
+        """The sisters and brothers one tap away."""
+        return [each for each in self.students if each.pk != student.pk]
 
 
 def _visit(request: HttpRequest, token: str) -> Visit:
@@ -46,7 +54,8 @@ def _visit(request: HttpRequest, token: str) -> Visit:
     if not students:
         raise wrong_link(request)
     tokens.used(link, clock.now())
-    return Visit(token, students[0].family.studio, students)
+    whole = link.student_id is None or students[0].family.students.count() == 1
+    return Visit(token, students[0].family.studio, students, whole)
 
 
 def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:

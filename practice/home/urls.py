@@ -21,10 +21,12 @@ register_converter(DayConverter, "day")
 
 app_name = "home"
 urlpatterns = [
+    path("home/worker.js", views.worker, name="worker"),
     path("home/<str:token>/", views.day, name="home"),
     path("home/<str:token>/<int:pk>/", views.day, name="child"),
     path("home/<str:token>/<int:pk>/send/", views.send, name="send"),
     path("home/<str:token>/<int:pk>/week/", views.week, name="week"),
+    path("home/<str:token>/<int:pk>/sheets/<int:assignment_id>.pdf", views.sheet, name="sheet"),
     path("home/<str:token>/<int:pk>/<day:day>/", views.day, name="day"),
     path("families/<int:pk>/home/", link_views.links, name="links"),
     path("families/<int:pk>/home/make/", link_views.link_make, name="link-make"),

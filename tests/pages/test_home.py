@@ -21,6 +21,7 @@ from tests import factories
 from tests.conftest import FrozenClock
 from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
+from tests.practice.home.codes import read_codes
 
 pytestmark = pytest.mark.usefixtures("frozen")
 
@@ -216,6 +217,14 @@ def test_queries_of_a_day(
 
 @pytest.fixture
 def phone(open_page: Callable[..., Page]) -> Page:
+    """Over plain http in the house: no service worker there."""
+    size = {"width": 390, "height": 844}
+    return open_page(viewport=size, has_touch=True, is_mobile=True, service_workers="block")
+
+
+@pytest.fixture
+def safe_phone(open_page: Callable[..., Page]) -> Page:
+    """Where the page is a secure context, as here on this computer or over https."""
     return open_page(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
 
 
@@ -253,6 +262,47 @@ def test_ticks_wait_for_the_network_even_over_a_closed_page(
     expect(again.get_by_text("Marisol has it.")).to_be_visible()
     assert len(logged()) == 2  # scale and spots
     assert LogEntry.objects.filter(done=True).count() == 3
+
+
+@pytest.mark.django_db(transaction=True)
+def test_an_opened_page_opens_without_a_network_and_shows_what_waits(
+    safe_phone: Page, token: str, student: Student, week: Assignment
+) -> None:
+    phone = safe_phone
+    phone.goto(day_url(token, student))
+    phone.wait_for_function(
+        """async (path) => !!(await caches.match(new URL(path, location))) &&
+            !!navigator.serviceWorker.controller""",
+        arg=day_url(token, student),
+    )
+    phone.wait_for_timeout(500)  # the fonts and pictures follow the page
+    phone.context.set_offline(True)
+    phone.locator(".row .peg").first.click()
+    expect(phone.locator("#net")).to_contain_text("1 tick waits")
+    phone.reload()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Imani’s Wednesday")
+    expect(phone.get_by_role("checkbox").first).to_be_checked()
+    assert phone.evaluate("getComputedStyle(document.querySelector('.row')).listStyleType")
+    phone.context.set_offline(False)
+    phone.evaluate("dispatchEvent(new Event('online'))")
+    expect(phone.get_by_text("Marisol has it.")).to_be_visible()
+    assert logged() == {"scale": (True, 6, None)}
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_shut_link_is_forgotten_by_the_phone(
+    safe_phone: Page, token: str, link: HomeLink, student: Student, week: Assignment
+) -> None:
+    phone = safe_phone
+    address = day_url(token, student)
+    phone.goto(address)
+    kept = "async (path) => !!(await caches.match(new URL(path, location)))"
+    phone.wait_for_function(kept, arg=address)
+    phone.wait_for_function("() => !!navigator.serviceWorker.controller")
+    phone.wait_for_timeout(500)
+    tokens.revoke(link, NOW)
+    phone.goto(address)
+    phone.wait_for_function("async (path) => !(await caches.match(path))", arg=address)
 
 
 @pytest.mark.django_db(transaction=True)
@@ -299,3 +349,50 @@ def test_without_script_the_page_is_a_form(
     page.get_by_role("button", name="Send").click()
     expect(page.get_by_text("Marisol has it.")).to_be_visible()
     assert logged() == {"scale": (True, 6, None)}
+
+
+def test_the_page_for_grown_ups_has_sheets_calendar_and_siblings(
+    client: Client, token: str, student: Student, week: Assignment
+) -> None:
+    sibling = factories.StudentFactory.create(family=student.family, given_name="Ngozi")
+    data = factories.SheetFactory.create(plan=week.plan)
+    calendar = HomeLink(opens=HomeLink.Opens.CALENDAR, family=student.family)
+    address = reverse("lessons:feed-page", args=[tokens.issue(calendar)])
+    page = client.get(reverse("home:week", args=[token, student.pk])).content.decode()
+    assert address in page
+    assert reverse("home:week", args=[token, sibling.pk]) in page
+    assert reverse("home:sheet", args=[token, student.pk, data.plan.assignment_id]) in page
+
+
+def test_a_link_for_one_of_two_children_shows_no_family_calendar(
+    client: Client, student: Student, week: Assignment
+) -> None:
+    factories.StudentFactory.create(family=student.family, given_name="Ngozi")
+    calendar = HomeLink(opens=HomeLink.Opens.CALENDAR, family=student.family)
+    tokens.issue(calendar)
+    own = HomeLink(opens=HomeLink.Opens.STUDENT, family=student.family, student=student)
+    page = client.get(reverse("home:week", args=[tokens.issue(own), student.pk])).content.decode()
+    assert "/calendars/" not in page
+    assert "Ngozi" not in page
+
+
+def test_a_sheet_opens_with_the_code_of_the_link_it_is_opened_by(
+    client: Client, token: str, student: Student, week: Assignment
+) -> None:
+    """The paper's own code may be another parent's link."""
+    kept = factories.SheetFactory.create(plan=week.plan)
+    pdf = client.get(reverse("home:sheet", args=[token, student.pk, week.pk]))
+    assert pdf.headers["Content-Type"] == "application/pdf"
+    own = reverse("home:child", args=[token, student.pk])
+    assert read_codes(pdf.content) == [f"http://testserver{own}"]
+    assert kept.data["codes"] == []
+
+
+def test_no_sheet_of_another_child_opens(
+    client: Client, token: str, student: Student, other_student: Student
+) -> None:
+    theirs = factories.SheetFactory.create(plan__assignment__student=other_student)
+    number = theirs.plan.assignment_id
+    assert client.get(reverse("home:sheet", args=[token, student.pk, number])).status_code == 404
+    address = reverse("home:sheet", args=[token, other_student.pk, number])
+    assert client.get(address).status_code == 404
