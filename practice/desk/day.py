@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from practice.logs.history import LastWeek, last_weeks
 from practice.logs.models import LogEntry, Word
 from practice.plans.models import Assignment
-from practice.repertoire.models import ScaleInHand
+from practice.repertoire.models import ScaleInHand, Spot
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 
@@ -164,15 +164,15 @@ def _tempos(assignments: Collection[int]) -> dict[int, list[TempoHeard]]:
         item__spot__solved=None,
         item__spot__isnull=False,
         tempo__isnull=False,
-    ).select_related("item__spot__piece__work", "item__plan__assignment")
-    told: dict[tuple[int, int], list[LogEntry]] = defaultdict(list)
-    for entry in entries.order_by("item__date"):
-        told[entry.item.plan.assignment.student_id, entry.item.spot_id or 0].append(entry)
+    ).order_by("item__date", "pk")
+    told: dict[int, list[int]] = defaultdict(list)
+    for pk, tempo in entries.values_list("item__spot", "tempo"):
+        told[pk].append(tempo or 0)
     found: dict[int, list[TempoHeard]] = defaultdict(list)
-    for (student, _), each in told.items():
-        spot = each[0].item.spot
-        if spot is not None:
-            title = f"{spot.piece.work.title.partition(',')[0]}, {spot.label}"
-            first, last = each[0].tempo or 0, each[-1].tempo or 0
-            found[student].append(TempoHeard(title, first, last, spot.tempo_goal))
+    spots = Spot.objects.select_related("piece__work").in_bulk(told)
+    for pk, tempos in told.items():
+        spot = spots[pk]
+        title = f"{spot.piece.work.title.partition(',')[0]}, {spot.label}"
+        heard = TempoHeard(title, tempos[0], tempos[-1], spot.tempo_goal)
+        found[spot.piece.student_id].append(heard)
     return found

@@ -121,19 +121,20 @@ def _unmarked(studio: Studio, today: dt.date) -> list[LooseEnd]:
 
 def quiet_homes(studio: Studio, today: dt.date) -> list[Quiet]:
     """Who has a week in hand and of whom nothing was heard for a fortnight."""
-    heard = dict(
-        LogEntry.objects.filter(item__plan__assignment__student__family__studio=studio)
-        .values_list("item__plan__assignment__student")
-        .annotate(last=Max("item__date"))
-        .order_by()
+    since = today - FORTNIGHT
+    of_student = LogEntry.objects.filter(item__plan__assignment__student=OuterRef("pk"))
+    lately = of_student.filter(
+        item__plan__assignment__starts__gt=since - dt.timedelta(days=7), item__date__gte=since
     )
     having = Assignment.objects.filter(
         student=OuterRef("pk"), starts__range=(today - 2 * FORTNIGHT, today - FORTNIGHT)
     )
-    students = Student.objects.of(studio).learning().filter(Exists(having))
-    quiet = [
-        Quiet(student, heard.get(student.pk))
-        for student in students
-        if heard.get(student.pk) is None or heard[student.pk] < today - FORTNIGHT
-    ]
+    students = Student.objects.of(studio).learning().filter(Exists(having), ~Exists(lately))
+    heard = dict(
+        LogEntry.objects.filter(item__plan__assignment__student__in=list(students))
+        .values_list("item__plan__assignment__student")
+        .annotate(last=Max("item__date"))
+        .order_by()
+    )
+    quiet = [Quiet(student, heard.get(student.pk)) for student in students]
     return sorted(quiet, key=lambda each: each.student.given_name)

@@ -6,6 +6,7 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from practice.logs.models import LogEntry
 from practice.planning.types import History, Logged, Part
@@ -112,10 +113,13 @@ def last_weeks(students: Collection[int], before: dt.date) -> dict[int, LastWeek
     for row in rows.order_by("starts"):
         latest[row.student_id] = row
     owner = {row.pk: student for student, row in latest.items()}
-    items: dict[int, list[Item]] = defaultdict(list)
-    found = Item.objects.filter(plan__assignment__in=owner)
-    for item in found.select_related("log", "plan"):
-        items[owner[item.plan.assignment_id]].append(item)
+    items: dict[int, list[_Played]] = defaultdict(list)
+    # Values, not rows: of hundreds of items each would bring its whole plan along.
+    found = Item.objects.filter(plan__assignment__in=owner).values_list(
+        "plan__assignment", "date", "part", "minutes", "log__done", "log__minutes"
+    )
+    for assignment, date, part, planned, done, minutes in found:
+        items[owner[assignment]].append(_Played(date, part, planned, done, minutes))
     return {student: _last_week(row.starts, items[student]) for student, row in latest.items()}
 
 
@@ -123,24 +127,27 @@ def last_week(student: Student, before: dt.date) -> LastWeek | None:
     return last_weeks([student.pk], before).get(student.pk)
 
 
-def _minutes(item: Item) -> int | None:
-    """Minutes that were played; None when the item was not."""
-    entry: LogEntry | None = getattr(item, "log", None)
-    return entry.minutes if entry is not None and entry.done else None
+class _Played(NamedTuple):
+    """An item and what came back of it; `done` is None where nothing did."""
+
+    date: dt.date
+    part: str
+    planned: int
+    done: bool | None
+    minutes: int | None
 
 
-def _last_week(starts: dt.date, items: Iterable[Item]) -> LastWeek:
+def _last_week(starts: dt.date, items: Iterable[_Played]) -> LastWeek:
     planned: dict[dt.date, int] = defaultdict(int)
     logged: dict[dt.date, int] = defaultdict(int)
     played: dict[tuple[Part, dt.date], bool] = defaultdict(bool)
     heard = False
     for item in items:
-        minutes = _minutes(item)
-        heard = heard or hasattr(item, "log")
-        planned[item.date] += item.minutes
-        logged[item.date] += minutes or 0
-        if item.minutes:
-            played[Part(item.part), item.date] |= minutes is not None
+        heard = heard or item.done is not None
+        planned[item.date] += item.planned
+        logged[item.date] += (item.minutes or 0) if item.done else 0
+        if item.planned:
+            played[Part(item.part), item.date] |= bool(item.done)
     days = tuple(DayMinutes(day, planned[day], logged[day]) for day in days_from(starts))
     return LastWeek(days, _parts_left_out(played) if heard else (), heard)
 
@@ -166,10 +173,10 @@ def _keys_left_out(assignment: Assignment, starts: dt.date) -> tuple[str, ...]:
     items = Item.objects.filter(plan__assignment=assignment, date__lt=starts)
     played: dict[str, bool] = {}
     heard = False
-    for item in items.select_related("log"):
-        heard = heard or hasattr(item, "log")
-        if item.minutes and item.part not in NEVER_LEFT_OUT:
-            played[item.key] = played.get(item.key, False) or _minutes(item) is not None
+    for key, part, minutes, done in items.values_list("key", "part", "minutes", "log__done"):
+        heard = heard or done is not None
+        if minutes and part not in NEVER_LEFT_OUT:
+            played[key] = played.get(key, False) or bool(done)
     return tuple(key for key, was_played in played.items() if heard and not was_played)
 
 

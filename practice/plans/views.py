@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from django.db.models import Prefetch
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from practice.plans.models import Assignment
+from practice.plans.models import Assignment, Plan, Sheet
 from studio.people.guards import own_student
 from studio.web.http import StudioRequest
 
 WEEKS_A_PAGE = 20
+# Which sheets there are, without all that is printed on them.
+PLAN_AND_SHEETS = (
+    Prefetch("plan", Plan.objects.defer("inputs")),
+    Prefetch("plan__sheets", Sheet.objects.defer("data")),
+)
 
 
 @require_safe
@@ -21,7 +27,7 @@ def weeks(request: StudioRequest, pk: int) -> HttpResponse:
     first = (number - 1) * WEEKS_A_PAGE
     rows = Assignment.objects.filter(student=student).with_minutes().order_by("-starts")
     # One row more than a page shows whether there is another page, without counting them all.
-    found = list(rows.prefetch_related("plan__sheets")[first : first + WEEKS_A_PAGE + 1])
+    found = list(rows.prefetch_related(*PLAN_AND_SHEETS)[first : first + WEEKS_A_PAGE + 1])
     context = {
         "student": student,
         "weeks": found[:WEEKS_A_PAGE],
