@@ -60,9 +60,9 @@ class Frame:
         fixed = self.fixed.get(part)
         if fixed is None:
             return parts.TURN
-        mates = sum(draft.part == part for draft in self.drafts)
+        mates = [draft.least for draft in self.drafts if draft.part == part]
         if mates:
-            return 0 if mates < fixed // parts.TURN else None
+            return 0 if len(mates) < sum(mates) // parts.TURN else None
         return fixed
 
     def holds(self, part: Part) -> bool:
@@ -92,7 +92,7 @@ class Frame:
             mates = [draft for draft in self.drafts if draft.part == part]
             if not mates:
                 continue
-            total = max(len(mates), sum(draft.least for draft in mates))
+            total = sum(draft.least for draft in mates)
             if total != fixed:
                 self.said.append(explain.fixed_does_not_fit(part, fixed, total, self.date))
             split = shares(total, [draft.weight for draft in mates], [1] * len(mates))

@@ -167,6 +167,16 @@ def test_fixed_minutes_that_leave_the_day_too_empty_give_way() -> None:
     }
 
 
+def test_spots_with_fixed_minutes_are_fewer_where_the_minutes_do_not_fit() -> None:
+    plan = build(week([6, 12], pins=Pins(fixed=(FixedMinutes(Part.SPOT, 4),))))
+    spots = [[i.minutes for i in each.items if i.part == Part.SPOT] for each in plan.days]
+    assert spots == [[], [4]]
+    pinned = Pins(fixed=(FixedMinutes(Part.SPOT, 4),), items=(PinnedItem("spot:7", day(0)),))
+    plan = build(week([6], pins=pinned))
+    assert [i.key for i in plan.days[0].items if i.part == Part.SPOT] == ["spot:7"]
+    assert "You fixed 4 minutes for the spots; Thursday has room for 2." in plan.unmet
+
+
 def test_a_free_item_too_long_for_its_day_gets_what_there_is() -> None:
     plan = build(week([20], pins=Pins(free=(FreeItem(1, "Duet", 30, day(0)),))))
     said = "“Duet” is to have 30 minutes on Thursday, which has 20 minutes: it gets 16 minutes."
