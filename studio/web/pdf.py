@@ -69,8 +69,22 @@ class Press:
             raise PictureMissing(str(error)) from error
 
     def write(self, document: Document) -> bytes:
-        written: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=b"studio")
+        written: bytes = document.write_pdf(
+            pdf_variant=VARIANT, pdf_identifier=b"studio", finisher=_every_sign_means_something
+        )
         return written
+
+
+def _every_sign_means_something(_: Document, pdf: Any) -> None:
+    """An Arabic letter is drawn as its body and its dots, and WeasyPrint leaves the dots without
+    a letter, which PDF/UA forbids: they get a space of no width."""
+    for thing in pdf.objects:
+        lines = getattr(thing, "stream", None)
+        if isinstance(lines, list) and b"begincmap" in lines:
+            thing.stream = [
+                line[:-2] + b"<200b>" if isinstance(line, bytes) and line.endswith(b" <>") else line
+                for line in lines
+            ]
 
 
 @contextmanager
