@@ -4,6 +4,7 @@ urlpatterns = [
     path("", include("studio.access.urls")),
     path("", include("studio.people.urls")),
     path("", include("studio.lessons.urls")),
+    path("", include("studio.backups.urls")),
     path("", include("practice.urls")),
 ]
 

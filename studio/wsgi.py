@@ -2,8 +2,12 @@
 
 import os
 
+from django.conf import settings
 from django.core.wsgi import get_wsgi_application
+
+from studio.running import presence
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
 
+presence.enter(settings.DATA_DIR)
 application = get_wsgi_application()

@@ -66,8 +66,11 @@ def secret(name: str, least: int) -> str:
 def database(name: str, default: Path) -> dict[str, Any]:
     """Django's settings for one database, from `sqlite:///path` or `postgres://user:pw@host/name`."""
     value = text(name)
-    if not value:
-        return sqlite(default)
+    return database_at(name, value) if value else sqlite(default)
+
+
+def database_at(name: str, value: str) -> dict[str, Any]:
+    """The same from the address itself; `name` is what an error calls it."""
     try:
         parts = urlsplit(value)
         port = parts.port

@@ -1,6 +1,7 @@
 """From an empty folder to a database that fits this version, and an example studio on demand."""
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,12 +33,13 @@ class ExampleSignIn:
     token: str
 
 
-def prepare_database() -> bool:
-    """Bring the tables up to this version; whether anything had to be done."""
+def prepare_database(before_change: Callable[[], object]) -> bool:
+    """Bring the tables up to this version, after `before_change`; whether they were changed."""
     try:
         executor = MigrationExecutor(connection)
         waiting = bool(executor.migration_plan(executor.loader.graph.leaf_nodes()))
         if waiting:
+            before_change()
             call_command("migrate", interactive=False, verbosity=0)
         for command in settings.START_COMMANDS:
             call_command(command, verbosity=0)
@@ -89,5 +91,8 @@ def _sentence(error: DatabaseError) -> str:
         host = connection.settings_dict["HOST"] or "this computer"
         return f"The database {where} on {host} does not answer: {str(error).splitlines()[0]}"
     if "malformed" in str(error) or "not a database" in str(error):
-        return f"{where} is damaged or no database. Put a backup in its place and start again."
+        return (
+            f"{where} is damaged or no database. Put the last backup in its place: "
+            "python3 manage.py restore shows which there are."
+        )
     return f"The database {where} cannot be used: {error}. Is the disk full or write-protected?"

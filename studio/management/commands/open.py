@@ -2,13 +2,15 @@
 
 import argparse
 import webbrowser
+from threading import Event
 from typing import Any
 
 from django.conf import settings
 from django.core.management import BaseCommand
 from django.urls import reverse
 
-from studio.running import data_folder, first_start, serving
+from studio.backups import keeping
+from studio.running import data_folder, first_start, presence, serving
 from studio.running.environment import BadEnvironment
 
 
@@ -27,8 +29,9 @@ class Command(BaseCommand):
             wanted = "nothing in front speaks https: set STUDIO_PROXY to the address of the proxy"
             raise BadEnvironment("STUDIO_HTTPS", "yes", wanted)
         data_folder.make(settings.DATA_DIR)
-        with serving.listen(serving.EVERYWHERE if lan else serving.LOOPBACK, port) as listening:
-            if first_start.prepare_database():
+        host = serving.EVERYWHERE if lan else serving.LOOPBACK
+        with serving.listen(host, port) as listening, presence.at_work(settings.DATA_DIR):
+            if first_start.prepare_database(keeping.before_upgrade):
                 self.stdout.write("The database is ready.")
             here = f"http://{serving.LOOPBACK}:{port}"
             self.tell_example(here, fresh=self.fill(example))
@@ -80,7 +83,13 @@ class Command(BaseCommand):
     def serve(self, listening: Any) -> None:
         from studio.wsgi import application
 
-        serving.serve(application, listening, settings.TRUSTED_PROXY)
+        closing = Event()
+        daily = keeping.keep_daily(closing)
+        try:
+            serving.serve(application, listening, settings.TRUSTED_PROXY)
+        finally:
+            closing.set()
+            daily.join()
         self.stdout.write("\nThe studio is closed.")
 
 

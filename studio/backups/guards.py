@@ -1,0 +1,35 @@
+"""Backups hold every studio of an installation, so only a teacher who is alone in it sees them."""
+
+from django.conf import settings
+from django.http import Http404
+
+from studio.access.models import Studio
+from studio.backups import archive, keeping
+from studio.backups.keeping import Backup
+from studio.backups.trouble import BackupTrouble
+from studio.web.http import StudioRequest
+
+
+def is_alone(request: StudioRequest) -> bool:
+    """Whether the visitor's studio is the only one here and no second may open."""
+    return not settings.MORE_STUDIOS and Studio.objects.count() == 1
+
+
+def alone_or_404(request: StudioRequest) -> None:
+    if not is_alone(request):
+        raise Http404
+
+
+def own_backup(request: StudioRequest, name: str) -> Backup:
+    """One of the folder's files, unless it was made when there were other studios too."""
+    alone_or_404(request)
+    backup = keeping.find(name)
+    if backup is None:
+        raise Http404
+    try:
+        others = archive.read_manifest(backup.path).studios > 1
+    except BackupTrouble:
+        others = False  # it cannot be read at all, which the page tells in words
+    if others:
+        raise Http404
+    return backup

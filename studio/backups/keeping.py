@@ -1,0 +1,241 @@
+"""The folder of backups: making them, finding them, letting old ones go."""
+
+from __future__ import annotations
+
+import errno
+import logging
+import os
+import re
+import shutil
+import sqlite3
+import tempfile
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from enum import StrEnum
+from pathlib import Path
+
+from django.conf import settings
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
+
+from studio import clock
+from studio.access.models import Studio
+from studio.backups import archive, snapshot, thinning
+from studio.backups.trouble import BackupTrouble
+from studio.running import data_folder
+from studio.running.trouble import Trouble
+
+MOST_TOGETHER = 2 * 1024**3
+LOOK_EVERY_SECONDS = 15 * 60
+UNFINISHED = ".unfinished-"
+NAME = re.compile(r"studio-(\d{8}T\d{6})Z-([a-z-]+)\.zip")
+log = logging.getLogger(__name__)
+
+
+class Why(StrEnum):
+    DAILY = "daily"
+    BY_HAND = "by-hand"
+    UPGRADE = "before-upgrade"
+    RESTORE = "before-restore"
+    BROUGHT = "brought"
+
+
+@dataclass(frozen=True)
+class Backup:
+    """A file in the folder; moment and reason are those of its name."""
+
+    path: Path
+    moment: datetime
+    why: Why
+
+    @property
+    def name(self) -> str:
+        return self.path.name
+
+    @property
+    def bytes(self) -> int:
+        return self.path.stat().st_size
+
+
+def folder() -> Path:
+    return Path(settings.DATA_DIR) / "backups"
+
+
+def all_backups() -> list[Backup]:
+    """What the folder holds, newest first; other files in it are left alone."""
+    if not folder().is_dir():
+        return []
+    found = [backup for path in folder().iterdir() if (backup := _named(path))]
+    return sorted(found, key=lambda backup: (backup.moment, backup.name), reverse=True)
+
+
+def find(name: str) -> Backup | None:
+    """The backup of that name, which is never a path."""
+    return next((backup for backup in all_backups() if backup.name == name), None)
+
+
+def _named(path: Path) -> Backup | None:
+    match = NAME.fullmatch(path.name)
+    if match is None or match[2] not in set(Why) or not path.is_file():
+        return None
+    try:
+        moment = datetime.strptime(match[1], "%Y%m%dT%H%M%S").replace(tzinfo=UTC)
+    except ValueError:
+        return None
+    return Backup(path, moment, Why(match[2]))
+
+
+def make(why: Why) -> Backup:
+    """A new backup in the folder, checked; afterwards the old ones are thinned."""
+    with told(), workshop() as shop:
+        made = clock.now().astimezone(UTC)
+        draft = shop / "new.zip"
+        write_to(draft, made)
+        backup = _put(draft, made, why)
+    thin()
+    return backup
+
+
+def make_at(path: Path) -> Path:
+    """A new backup in a file of the teacher's choice, which must not exist."""
+    if path.exists():
+        raise BackupTrouble(f"{path} exists already; choose another name.")
+    with told(), workshop() as shop:
+        draft = shop / "new.zip"
+        write_to(draft, clock.now().astimezone(UTC))
+        shutil.copyfile(draft, path)
+        path.chmod(0o600)
+    return path
+
+
+def write_to(draft: Path, made: datetime) -> None:
+    database = draft.with_suffix(".sqlite3")
+    snapshot.take(database)
+    tables = snapshot.counts_in(database)
+    manifest = archive.described(
+        database,
+        settings.SECRET_KEY,
+        made,
+        studios=tables.get("studio_studio", 0),
+        tables=tables,
+        migrations=snapshot.migrations_in(database),
+    )
+    archive.write(draft, database, settings.SECRET_KEY, manifest)
+    database.unlink()
+
+
+def bring(pieces: Iterable[bytes]) -> Backup:
+    """Take a file from elsewhere into the folder, under today's name, once it was found whole."""
+    with told(), workshop() as shop:
+        draft, database = shop / "brought.zip", shop / archive.DATABASE
+        with draft.open("xb") as file:
+            file.writelines(pieces)
+        draft.chmod(0o600)
+        archive.unpack(draft, database)
+        snapshot.check(database)
+        return _put(draft, clock.now().astimezone(UTC), Why.BROUGHT)
+
+
+def _put(draft: Path, made: datetime, why: Why) -> Backup:
+    """Give a finished file its name; a name that is taken moves it on by a second."""
+    for later in range(60):
+        moment = made.replace(microsecond=0) + timedelta(seconds=later)
+        path = folder() / f"studio-{moment:%Y%m%dT%H%M%S}Z-{why}.zip"
+        if any(other.moment == moment for other in all_backups()):
+            continue
+        os.replace(draft, path)
+        return Backup(path, moment, why)
+    raise BackupTrouble(f"{folder()} holds sixty backups of this minute. Wait a little.")
+
+
+def thin() -> None:
+    """Let go what stands too close together, then the oldest when all are too large together."""
+    backups = all_backups()
+    kept = thinning.kept([backup.moment for backup in backups], clock.now().astimezone(UTC).date())
+    staying = [backup for backup in backups if backup.moment in kept]
+    fitting = thinning.fitting([backup.bytes for backup in staying], MOST_TOGETHER)
+    stay = {backup.name for backup in staying[:fitting]}
+    for backup in backups:
+        if backup.name not in stay:
+            backup.path.unlink(missing_ok=True)
+    _sweep()
+
+
+def _sweep() -> None:
+    """Throw away what a process that was killed left unfinished."""
+    yesterday = clock.now().timestamp() - 24 * 60 * 60
+    for left in folder().glob(f"{UNFINISHED}*"):
+        if left.stat().st_mtime < yesterday:
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def before_upgrade() -> Backup | None:
+    """A backup before the tables change; an empty database needs none."""
+    if "studio_studio" not in connections[DEFAULT_DB_ALIAS].introspection.table_names():
+        return None
+    return make(Why.UPGRADE)
+
+
+def make_if_due() -> Backup | None:
+    """Today's backup, unless one was made of late or there is no studio yet."""
+    moments = [backup.moment for backup in all_backups() if backup.why != Why.BROUGHT]
+    if not thinning.is_due(moments, clock.now()) or not Studio.objects.exists():
+        return None
+    return make(Why.DAILY)
+
+
+def keep_daily(stop: threading.Event) -> threading.Thread:
+    """Make each day's backup in the background, until `stop` is set; begins at once."""
+    thread = threading.Thread(target=_daily, args=[stop], name="daily-backup", daemon=True)
+    thread.start()
+    return thread
+
+
+def _daily(stop: threading.Event) -> None:
+    while True:
+        try:
+            make_if_due()
+        except (Trouble, DatabaseError, OSError) as trouble:
+            log.error("No backup could be made today: %s", trouble)
+        finally:
+            connections.close_all()
+        if stop.wait(LOOK_EVERY_SECONDS):
+            return
+
+
+@contextmanager
+def workshop() -> Iterator[Path]:
+    """A folder for unfinished files beside the finished ones; gone afterwards."""
+    data_folder.make(folder())
+    with tempfile.TemporaryDirectory(prefix=UNFINISHED, dir=folder()) as made:
+        yield Path(made)
+
+
+@contextmanager
+def told() -> Iterator[None]:
+    """What the disk or the database refuses, in words."""
+    try:
+        yield
+    except sqlite3.DatabaseError as error:
+        live = snapshot.live_file()
+        if "full" in str(error):
+            raise BackupTrouble(_full()) from error
+        if "malformed" in str(error) or "not a database" in str(error):
+            raise BackupTrouble(
+                f"{live} is damaged, so no backup was made of it. "
+                "Put the last backup back: python3 manage.py restore"
+            ) from error
+        raise BackupTrouble(f"{live} cannot be read: {error}. No backup was made.") from error
+    except OSError as error:
+        if error.errno == errno.ENOSPC:
+            raise BackupTrouble(_full()) from error
+        raise BackupTrouble(
+            f"{error.filename or folder()} cannot be written ({error.strerror}). "
+            "No backup was made."
+        ) from error
+
+
+def _full() -> str:
+    return f"The disk with {folder()} is full. Make room; no backup was made."

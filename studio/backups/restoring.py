@@ -1,0 +1,194 @@
+"""A backup put in the place of the studio as it is now, after a look at what will change."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from django.apps import apps
+from django.conf import settings
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
+
+from studio import clock
+from studio.backups import archive, copying, keeping, sides, snapshot
+from studio.backups.archive import Manifest
+from studio.backups.keeping import Backup, Why, told
+from studio.backups.trouble import BackupTrouble
+from studio.running import data_folder
+
+# Tables whose numbers say nothing to a teacher.
+SILENT = ("django_", "auth_")
+
+
+@dataclass(frozen=True)
+class Change:
+    """How many of one kind there are now and were then; None: this cannot be told."""
+
+    what: str
+    now: int | None
+    then: int
+
+
+@dataclass(frozen=True)
+class Preview:
+    made: datetime
+    studios: int
+    changes: list[Change]
+    other_key: bool
+    older: int
+
+    @property
+    def differing(self) -> list[Change]:
+        return [change for change in self.changes if change.now != change.then]
+
+    @property
+    def same(self) -> int:
+        return len(self.changes) - len(self.differing)
+
+
+def preview(path: Path) -> Preview:
+    """What putting this backup in place would change; nothing is changed yet."""
+    with told(), keeping.workshop() as shop:
+        manifest, key, older = _ready(path, shop / archive.DATABASE)
+    return Preview(
+        made=manifest.made,
+        studios=manifest.studios,
+        changes=_changes(_counts_now(), manifest.tables),
+        other_key=key != settings.SECRET_KEY,
+        older=older,
+    )
+
+
+def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
+    """Put the backup in place; what was there is kept first and returned.
+
+    None where it was too damaged for a backup: then its file stays beside the new one, renamed.
+    Nothing is changed unless the backup could be read, checked and brought up to this version.
+    """
+    with told(), keeping.workshop() as shop:
+        staged = shop / archive.DATABASE
+        manifest, key, older = _ready(path, staged)
+        if at_most_one_studio and snapshot.counts_in(staged)["studio_studio"] > 1:
+            raise BackupTrouble("It holds several studios. Put it back from the command line.")
+        if older:
+            with sides.file_beside(staged) as alias:
+                sides.bring_up(alias)
+        safety = _keep_first()
+        _pour(staged)
+        _take_key(key)
+    return safety
+
+
+def _ready(path: Path, staged: Path) -> tuple[Manifest, str, int]:
+    """Unpack and check; the manifest, the key, and how many steps behind this version it is."""
+    manifest, key = archive.unpack(path, staged)
+    snapshot.check(staged)
+    with sides.file_beside(staged) as alias:
+        try:
+            unknown = sides.unknown_migrations(alias)
+            older = sides.waiting_migrations(alias)
+        except DatabaseError as error:
+            raise BackupTrouble(f"{path.name} is no backup of a studio.") from error
+    if unknown:
+        raise BackupTrouble(
+            f"{path.name} was made by a newer version of the program ({unknown[-1]}). "
+            "Bring the program up to that version first."
+        )
+    if "studio_studio" not in snapshot.counts_in(staged):
+        raise BackupTrouble(f"{path.name} is no backup of a studio.")
+    return manifest, key, older
+
+
+def _counts_now() -> dict[str, int] | None:
+    try:
+        return copying.counts(DEFAULT_DB_ALIAS)
+    except DatabaseError:
+        return None
+
+
+def _changes(now: dict[str, int] | None, then: dict[str, int]) -> list[Change]:
+    names = {
+        model._meta.db_table: plural(str(model._meta.verbose_name))
+        for model in apps.get_models()
+        if not model._meta.db_table.startswith(SILENT)
+    }
+    changes = [
+        Change(what, now.get(table, 0) if now is not None else None, then.get(table, 0))
+        for table, what in names.items()
+        if table not in copying.PASSING
+    ]
+    return [change for change in changes if change.now or change.then]
+
+
+def plural(name: str) -> str:
+    """`piece in hand` to `pieces in hand`, `family` to `families`, `lesson rules` as it is."""
+    head, joint, rest = name.partition(" in ")
+    if head.endswith("y"):
+        head = f"{head[:-1]}ies"
+    elif not head.endswith("s"):
+        head = f"{head}s"
+    return f"{head}{joint}{rest}"
+
+
+def _keep_first() -> Backup | None:
+    """A backup of what is there now; a damaged file is put aside instead, whole."""
+    live = snapshot.live_file()
+    if live is not None and not live.exists():
+        return None
+    try:
+        return keeping.make(Why.RESTORE)
+    except BackupTrouble as trouble:
+        if live is None or not isinstance(trouble.__cause__, sqlite3.DatabaseError):
+            raise
+        if _is_sound(live):
+            raise  # no room, or somebody writes; nothing may be put aside for that
+    connections[DEFAULT_DB_ALIAS].close()
+    stamp = f"{clock.now():%Y%m%dT%H%M%SZ}"
+    for part in ("", "-wal", "-shm"):
+        piece = live.with_name(live.name + part)
+        if piece.exists():
+            os.replace(piece, live.with_name(f"damaged-{stamp}-{live.name}{part}"))
+    return None
+
+
+def _is_sound(live: Path) -> bool:
+    try:
+        snapshot.check(live)
+    except BackupTrouble:
+        return False
+    return True
+
+
+def _pour(staged: Path) -> None:
+    """Replace the live rows in one transaction: other connections see all of it or nothing."""
+    live = snapshot.live_file()
+    if live is None:
+        with sides.file_beside(staged) as alias:
+            copying.copy_all(alias, DEFAULT_DB_ALIAS)
+        return
+    live.touch(0o600)
+    with (
+        closing(snapshot.opened(staged)) as source,
+        closing(snapshot.opened(live, "rw")) as target,
+    ):
+        source.backup(target)
+
+
+def _take_key(key: str) -> None:
+    """The key of the backup becomes the studio's: private addresses are made from it."""
+    if key == settings.SECRET_KEY:
+        return
+    if os.environ.get("STUDIO_SECRET_KEY"):
+        return  # the operator's own; the preview has told
+    kept = Path(settings.DATA_DIR) / archive.KEY
+    draft = kept.with_name(f"{kept.name}.{os.getpid()}")
+    data_folder.write_private(draft, key)
+    if kept.exists():
+        shutil.copy2(kept, kept.with_name(f"{kept.name}.before-restore"))
+    os.replace(draft, kept)
+    settings.SECRET_KEY = key

@@ -1,0 +1,70 @@
+"""A second database beside the studio's own, for as long as a `with` lasts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+from django.core.management import call_command
+from django.db import DEFAULT_DB_ALIAS, connections
+from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.recorder import MigrationRecorder
+from django.db.utils import load_backend
+
+from studio.running import environment
+
+
+@contextmanager
+def beside(database: dict[str, Any]) -> Iterator[str]:
+    """Open a database by its settings; yields its alias."""
+    alias = f"beside-{uuid4().hex[:8]}"
+    complete = connections.configure_settings({DEFAULT_DB_ALIAS: database})[DEFAULT_DB_ALIAS]
+    wrapper = load_backend(complete["ENGINE"]).DatabaseWrapper(complete, alias)
+    connections[alias] = wrapper  # known to this thread alone
+    try:
+        yield alias
+    finally:
+        wrapper.close()
+        del connections[alias]
+
+
+def file_beside(path: Path) -> Any:
+    """A SQLite file that is whole in itself, without a second file for its log."""
+    settings = environment.sqlite(path)
+    settings["OPTIONS"]["init_command"] = (
+        "PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+        "PRAGMA trusted_schema=OFF;"
+    )
+    return beside(settings)
+
+
+def bring_up(alias: str) -> None:
+    """Bring a database up to this version of the program."""
+    call_command("migrate", database=alias, interactive=False, verbosity=0, run_syncdb=True)
+
+
+def migrations_in(alias: str) -> set[str]:
+    applied = MigrationRecorder(connections[alias]).applied_migrations()
+    return {f"{app}.{name}" for app, name in applied}
+
+
+def unknown_migrations(alias: str) -> list[str]:
+    """Steps taken by a database that this version does not have: it comes from a newer one."""
+    executor = MigrationExecutor(connections[alias])
+    ours = executor.loader.disk_migrations or {}
+    apps = {app for app, _ in ours}
+    taken = MigrationRecorder(connections[alias]).applied_migrations()
+    replaced = {old for migration in ours.values() for old in migration.replaces}
+    return sorted(
+        f"{app}.{name}"
+        for app, name in taken
+        if app in apps and (app, name) not in ours and (app, name) not in replaced
+    )
+
+
+def waiting_migrations(alias: str) -> int:
+    executor = MigrationExecutor(connections[alias])
+    return len(executor.migration_plan(executor.loader.graph.leaf_nodes()))

@@ -1,0 +1,97 @@
+"""The studio's database at one moment, as a SQLite file of its own."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from django.db import DEFAULT_DB_ALIAS, connections, transaction
+
+from studio.backups.copying import PASSING, copy_all
+from studio.backups.sides import bring_up, file_beside
+from studio.backups.trouble import BackupTrouble
+
+WAIT_SECONDS = 30
+
+
+def live_file() -> Path | None:
+    """The SQLite file the studio lives in; None when it lives in PostgreSQL."""
+    if connections[DEFAULT_DB_ALIAS].vendor != "sqlite":
+        return None
+    return Path(connections[DEFAULT_DB_ALIAS].settings_dict["NAME"])
+
+
+def take(path: Path) -> None:
+    """Write what has been committed by now to `path`, checked. Nobody has to stop writing."""
+    live = live_file()
+    if live is None:
+        _from_postgresql(path)
+    else:
+        with closing(opened(live, "rw")) as connection:
+            connection.execute("VACUUM INTO ?", [str(path)])
+    with closing(opened(path, "rw")) as connection:
+        connection.execute("PRAGMA secure_delete=ON")
+        for table in PASSING & set(_tables(connection)):
+            connection.execute(f'DELETE FROM "{table}"')  # noqa: S608 (a name of ours)
+    check(path)
+
+
+def _from_postgresql(path: Path) -> None:
+    with file_beside(path) as alias:
+        bring_up(alias)
+        with transaction.atomic():
+            with connections[DEFAULT_DB_ALIAS].cursor() as cursor:
+                if not connections[DEFAULT_DB_ALIAS].savepoint_ids:  # the outermost: may be set
+                    cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+            copy_all(DEFAULT_DB_ALIAS, alias)
+
+
+def check(path: Path) -> None:
+    """Refuse a file that is no sound SQLite database, or that brings code of its own."""
+    try:
+        with closing(opened(path)) as connection:
+            found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
+            if found != "ok":
+                raise BackupTrouble(f"{path.name} is damaged: {found}")
+            if connection.execute("PRAGMA foreign_key_check").fetchone():
+                raise BackupTrouble(f"{path.name} is damaged: a row points to one that is missing.")
+            own_code = "SELECT count(*) FROM sqlite_master WHERE type IN ('trigger', 'view')"
+            if connection.execute(own_code).fetchone()[0]:
+                raise BackupTrouble(f"{path.name} was not made by this program.")
+    except sqlite3.DatabaseError as error:
+        raise BackupTrouble(f"{path.name} is damaged: {error}.") from error
+
+
+def counts_in(path: Path) -> dict[str, int]:
+    """Rows of each kept table."""
+    with closing(opened(path)) as connection:
+        return {
+            table: connection.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0]  # noqa: S608
+            for table in _tables(connection)
+            if table not in PASSING
+        }
+
+
+def migrations_in(path: Path) -> frozenset[str]:
+    with closing(opened(path)) as connection:
+        if "django_migrations" not in _tables(connection):
+            return frozenset()
+        rows = connection.execute("SELECT app, name FROM django_migrations").fetchall()
+    return frozenset(f"{app}.{name}" for app, name in rows)
+
+
+def opened(path: Path, mode: str = "ro") -> sqlite3.Connection:
+    """A connection past Django's, which may be inside a transaction; `mode` is SQLite's."""
+    address = f"{path.absolute().as_uri()}?mode={mode}"
+    connection = sqlite3.connect(address, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
+    if mode == "ro":  # files from elsewhere; VACUUM INTO fails where it is off
+        connection.execute("PRAGMA trusted_schema=OFF")
+    return connection
+
+
+def _tables(connection: sqlite3.Connection) -> list[str]:
+    found = connection.execute(
+        "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
+    )
+    return sorted(name for (name,) in found if '"' not in name)

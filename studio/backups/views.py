@@ -1,0 +1,134 @@
+"""The page of backups: which there are, one more, one to take away, one to go back to."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.contrib import messages
+from django.contrib.auth import logout
+from django.http import FileResponse, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from studio import clock
+from studio.access import throttle
+from studio.access.limits import BY_ACCOUNT
+from studio.backups import keeping, restoring
+from studio.backups.forms import BringForm, ConfirmForm
+from studio.backups.guards import alone_or_404, is_alone, own_backup
+from studio.backups.keeping import Backup, Why
+from studio.running.trouble import Trouble
+from studio.web.forms import answer, posted
+from studio.web.http import StudioRequest
+
+WORDS: Final = {
+    Why.DAILY: "of the day",
+    Why.BY_HAND: "made by you",
+    Why.UPGRADE: "before a new version",
+    Why.RESTORE: "before going back",
+    Why.BROUGHT: "brought here",
+}
+OLD_DAYS: Final = 2
+
+
+@require_GET
+def backups(request: StudioRequest) -> HttpResponse:
+    return _page(request, BringForm())
+
+
+def _page(request: StudioRequest, form: BringForm) -> HttpResponse:
+    if not is_alone(request):
+        return render(request, "backups/several.html")
+    found = keeping.all_backups()
+    own = [backup.moment for backup in found if backup.why != Why.BROUGHT]
+    context = {
+        "form": form,
+        "rows": [{"backup": backup, "why": WORDS[backup.why]} for backup in found],
+        "folder": keeping.folder(),
+        "old_days": (clock.now() - max(own)).days if own else 0,
+        "is_old": bool(own) and (clock.now() - max(own)).days >= OLD_DAYS,
+        "time_format": _time_format(request),
+        "bytes": sum(backup.bytes for backup in found),
+    }
+    return render(request, "backups/list.html", context, status=answer(form))
+
+
+@require_POST
+def make(request: StudioRequest) -> HttpResponse:
+    alone_or_404(request)
+    try:
+        keeping.make(Why.BY_HAND)
+    except Trouble as trouble:
+        messages.error(request, str(trouble))
+    else:
+        messages.success(request, "A backup was made, read back and found whole.")
+    return redirect("backups:list")
+
+
+@never_cache
+@require_GET
+def download(request: StudioRequest, name: str) -> HttpResponseBase:
+    backup = own_backup(request, name)
+    return FileResponse(backup.path.open("rb"), as_attachment=True, filename=backup.name)
+
+
+@require_POST
+def bring(request: StudioRequest) -> HttpResponse:
+    """Take a file from elsewhere into the list and show what it would change."""
+    alone_or_404(request)
+    form = BringForm(**posted(request))
+    if form.is_valid():
+        try:
+            backup = keeping.bring(form.cleaned_data["file"].chunks())
+        except Trouble as trouble:
+            form.add_error("file", str(trouble))
+        else:
+            return redirect("backups:restore", backup.name)
+    return _page(request, form)
+
+
+@never_cache
+@sensitive_post_parameters("old_password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def restore(request: StudioRequest, name: str) -> HttpResponse:
+    """What would change; and, with the password, the change itself."""
+    backup = own_backup(request, name)
+    form = ConfirmForm(**posted(request), user=request.user)
+    if request.method != "POST":
+        return _restore_page(request, backup, form)
+    if throttle.spend("password", str(request.user.pk), BY_ACCOUNT):
+        form.add_error(None, "Too many tries. Wait some minutes. Nothing was changed.")
+        return _restore_page(request, backup, form, status=429)
+    if not form.is_valid():
+        return _restore_page(request, backup, form, status=422)
+    try:
+        restoring.restore(backup.path, at_most_one_studio=True)
+    except Trouble as trouble:
+        form.add_error(None, str(trouble))
+        return _restore_page(request, backup, form, status=422)
+    logout(request)  # the sessions of now went with everything else
+    messages.success(
+        request,
+        "The backup is in place. What was there before stands first among the backups. "
+        "Sign in with the password of that day.",
+    )
+    return redirect("access:sign_in")
+
+
+def _restore_page(
+    request: StudioRequest, backup: Backup, form: ConfirmForm, status: int = 200
+) -> HttpResponse:
+    context: dict[str, object] = {"form": form, "time_format": _time_format(request)}
+    try:
+        context["preview"] = restoring.preview(backup.path)
+    except Trouble as trouble:
+        context["trouble"] = str(trouble)
+        status = max(status, 422)
+    return render(request, "backups/restore.html", context, status=status)
+
+
+def _time_format(request: StudioRequest) -> str:
+    return "H:i" if request.studio.clock_24h else "g:i A"
