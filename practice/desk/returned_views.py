@@ -1,0 +1,69 @@
+"""Ticking a sheet that came back from home, by keyboard."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from practice.desk.returned import Returned, as_message, returned, week_of
+from practice.logs.models import LogEntry
+from practice.logs.record import NotTaken, take
+from studio import clock
+from studio.people.guards import own_student
+from studio.people.models import Student
+from studio.web.http import StudioRequest
+
+UNFIT = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def paper(request: StudioRequest, pk: int) -> HttpResponse:
+    """The week in hand, or the one that starts on `?week=2026-11-19`."""
+    student = own_student(request, pk)
+    today = clock.today(request.studio)
+    assignment = week_of(student, today, _asked(request))
+    if assignment is None:
+        return render(request, "desk/nothing_returned.html", {"student": student})
+    page = returned(assignment, student, today)
+    if request.method != "POST":
+        return _page(request, student, page)
+    now = clock.now()
+    try:
+        message = as_message(page, request.POST, now)
+        take(message, student, LogEntry.Source.PAPER, now, today)
+    except NotTaken as refused:
+        return _page(request, student, page, refused.sentence)
+    messages.success(request, f"{student.given_name}’s sheet is noted.")
+    return redirect("desk:today")
+
+
+def _asked(request: StudioRequest) -> dt.date | None:
+    text = request.GET.get("week", "")
+    if not text:
+        return None
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError as error:
+        raise Http404("No week starts then.") from error
+
+
+def _page(
+    request: StudioRequest, student: Student, page: Returned, problem: str = ""
+) -> HttpResponse:
+    typed = request.POST if request.method == "POST" else None
+    ticked = {cell.ids for cell in page.cells if cell.ticked}
+    context = {
+        "student": student,
+        "page": page,
+        "ticked": set(typed.getlist("cell")) if typed is not None else ticked,
+        "word": typed.get("word", "") if typed is not None else "",
+        "key": uuid.uuid4(),
+        "problem": problem,
+        "section": "Today",
+    }
+    return render(request, "desk/returned.html", context, status=UNFIT if problem else 200)
