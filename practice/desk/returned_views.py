@@ -64,6 +64,6 @@ def _page(
         "word": typed.get("word", "") if typed is not None else "",
         "key": uuid.uuid4(),
         "problem": problem,
-        "section": "Today",
+        "section": "Students",
     }
     return render(request, "desk/returned.html", context, status=UNFIT if problem else 200)
