@@ -25,7 +25,7 @@ from practice.bench.fields import KEEP
 from practice.bench.forms import EtudeForm, ScaleForm, WeekForm
 from practice.bench.piece_forms import NewPieceForm, NewSpotForm, PieceForm, SpotForm, staying
 from practice.bench.state import Bench
-from practice.bench.wishes import Wishes
+from practice.bench.wishes import Wishes, WishForm
 from practice.music import metronome
 from practice.planning.shares import shares
 from practice.plans.generate import Wanted
@@ -122,6 +122,7 @@ class PageForm:
             for name, sentences in form.errors.items():
                 field = form.fields.get(name)
                 about = str(field.label or name.capitalize()) if field else ""
+                about = form.title if isinstance(form, WishForm) else about
                 control = form[name].id_for_label or form[name].auto_id if field else "main"
                 found += [Problem(about, str(each), control) for each in sentences]
         return found

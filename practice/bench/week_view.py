@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,8 +21,9 @@ from studio.access.models import Studio
 
 IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
 SLIDER_STEP = 10
-# As the plan builder names them at the start of a sentence; 1 January 2024 was a Monday.
-DAY_NAMES = frozenset(f"{day:%A}" for day in days_from(dt.date(2024, 1, 1)))
+# As the plan builder names days in its sentences; 1 January 2024 was a Monday.
+A_DAY = re.compile("|".join(f"{day:%A}" for day in days_from(dt.date(2024, 1, 1))))
+FIGURES = re.compile(r"\d+( minutes?)?")
 NOTHING_YET = "Nothing is in hand yet: choose a key, an etude or a piece, and the week fills."
 REST_ROW = 1  # the row that carries the sign of a day off
 
@@ -160,19 +162,20 @@ def _sentence(plan: WeekPlan) -> str:
 
 
 def _told_once(sentences: Sequence[str]) -> list[str]:
-    """What is the matter with several days is told of the first one."""
+    """What is the matter with several days is told of the first one, the others are named."""
     found: dict[str, list[str]] = {}
     for each in sentences:
-        day, _, rest = each.partition(" ")
-        found.setdefault(rest if day in DAY_NAMES else each, []).append(each)
+        alike = FIGURES.sub("#", A_DAY.sub("#", each)) if A_DAY.search(each) else each
+        found.setdefault(alike, []).append(each)
     return [_with_others(same) for same in found.values()]
 
 
 def _with_others(same: list[str]) -> str:
-    others = len(same) - 1
+    days = dict.fromkeys(day for each in same for day in A_DAY.findall(each))
+    others = [day for day in days if day not in A_DAY.findall(same[0])]
     if not others:
-        return same[0]
-    return f"{same[0]} The same on {others} more day{'s' if others > 1 else ''}."
+        return " ".join(dict.fromkeys(same))
+    return f"{same[0]} Likewise on {get_text_list(others, 'and')}."
 
 
 def _notes(days: Sequence[DayPlan]) -> list[str]:
@@ -184,11 +187,14 @@ def _why(each: GridRow, days: Sequence[DayPlan]) -> list[str]:
     keys = {item.key for item in each.items}
     reasons: dict[str, list[int]] = {}
     waits: dict[str, list[int]] = {}
-    for place, (items, day) in enumerate(zip(each.days, days, strict=True)):
+    for place, items in enumerate(each.days):
         for item in items:
             reasons.setdefault(item.reason, []).append(place)
+    for place, day in enumerate(days):
         for waiting in day.waiting:
-            if waiting.key in keys:
+            # A gap told of the days it is here needs no telling of the days between.
+            told = any(waiting.reason.startswith(reason.split(".")[0]) for reason in reasons)
+            if waiting.key in keys and not told:
                 waits.setdefault(waiting.reason, []).append(place)
     here = {place for place, items in enumerate(each.days) if items}
     said = [

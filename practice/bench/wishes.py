@@ -25,6 +25,7 @@ from studio.web.forms import PlainForm
 
 MOST_FREE_MINUTES = 240
 MOST_WISHES = 8  # of one kind
+BLANK_ROWS = 3  # more than one are shown only when the one before is filled in
 FORBIDDABLE = tuple(part for part in Part if part not in (Part.RE_WARM_UP, Part.FREE))
 FIXABLE = tuple(part for part in FORBIDDABLE if part is not Part.EXPLORE)
 Days = tuple[dt.date, ...]
@@ -56,6 +57,11 @@ class WishForm(PlainForm, forms.Form):
         self.phrase()
 
     said = ""
+
+    @property
+    def title(self) -> str:
+        """Of the box it stands in, so that a sentence about it says which wish is meant."""
+        return TITLES[str(self.prefix).partition("-")[0]]
 
     def build(self, days: Days, hand: Hand) -> None:
         raise NotImplementedError
@@ -176,7 +182,7 @@ TITLES = {
 
 
 class Wishes:
-    """All wishes of the page: those kept, and one empty row of each kind."""
+    """All wishes of the page: those kept, and empty rows of each kind."""
 
     def __init__(
         self, pins: Pins, days: Days, hand: Hand, data: Mapping[str, Any] | None = None
@@ -184,7 +190,7 @@ class Wishes:
         self.kinds: dict[str, list[WishForm]] = {}
         for kind, form in KINDS.items():
             kept = _initial(kind, pins)
-            rows = max(len(kept), _posted_rows(kind, form, data)) + 1
+            rows = max(len(kept), _posted_rows(kind, form, data)) + BLANK_ROWS
             self.kinds[kind] = [
                 form(
                     data,

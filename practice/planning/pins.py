@@ -16,7 +16,7 @@ from practice.planning.types import (
     Pins,
     WeekInputs,
 )
-from practice.planning.words import day_and_month, weekday
+from practice.planning.words import day_and_month, minutes_of, weekday
 
 # The rules that a forbidden part breaks; the teacher's word goes before the rule.
 _BROKEN = {
@@ -34,7 +34,7 @@ def sound_pins(inputs: WeekInputs, said: list[str]) -> Pins:
     return Pins(
         items=_items(inputs, practice, forbidden, said),
         forbidden=forbidden,
-        fixed=_fixed(pins.fixed, said),
+        fixed=_fixed(pins.fixed, {each.part for each in forbidden if not each.date}, said),
         free=_free(pins.free, practice, said),
     )
 
@@ -97,7 +97,10 @@ def _forbidden(
     return tuple(kept)
 
 
-def _fixed(fixed: Iterable[FixedMinutes], said: list[str]) -> tuple[FixedMinutes, ...]:
+def _fixed(
+    fixed: Iterable[FixedMinutes], away: set[Part], said: list[str]
+) -> tuple[FixedMinutes, ...]:
+    """`away` are the parts left out all week."""
     kept: dict[Part, FixedMinutes] = {}
     for pin in fixed:
         name = parts.NAMES[pin.part]
@@ -115,6 +118,11 @@ def _fixed(fixed: Iterable[FixedMinutes], said: list[str]) -> tuple[FixedMinutes
                 f" {most}: {nearest} is used."
             )
             pin = replace(pin, minutes=nearest)
+        if pin.part in away:
+            said.append(
+                f"You fixed {minutes_of(pin.minutes)} for the {name} and left it out all week:"
+                " it stays out."
+            )
         if pin.part != Part.FREE:
             kept[pin.part] = pin
     return tuple(kept.values())

@@ -49,9 +49,9 @@ def test_wishes_are_read_as_pins() -> None:
     assert said.pins == ALL
 
 
-def test_kept_wishes_stand_in_their_rows_with_an_empty_one_after() -> None:
+def test_kept_wishes_stand_in_their_rows_with_empty_ones_after() -> None:
     kinds = wishes(ALL).kinds
-    assert [len(kinds[kind]) for kind in ("pin", "forbid", "fix", "free")] == [2, 3, 2, 2]
+    assert [len(kinds[kind]) for kind in ("pin", "forbid", "fix", "free")] == [4, 5, 4, 4]
     assert kinds["forbid"][1].initial == {"part": "explore", "day": "2026-11-28"}
 
 

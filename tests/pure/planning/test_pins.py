@@ -190,3 +190,10 @@ def test_a_pin_on_a_day_without_room_is_named() -> None:
 
 def test_dates_of_pins_are_those_of_the_week() -> None:
     assert day(0) == dt.date(2026, 11, 26)
+
+
+def test_a_part_left_out_all_week_cannot_have_minutes() -> None:
+    pins = Pins(forbidden=(ForbiddenPart(Part.ETUDE),), fixed=(FixedMinutes(Part.ETUDE, 5),))
+    plan = build(week([20] * 3, pins=pins))
+    assert "You fixed 5 minutes for the etude and left it out all week: it stays out." in plan.unmet
+    assert all(item.part != Part.ETUDE for day in plan.days for item in day.items)

@@ -1,0 +1,95 @@
+"""The week in words: what waits, what could not be kept, told once with its days."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from practice.bench.week_view import _told_once, week_view
+from practice.planning.types import (
+    DayIn,
+    EtudeIn,
+    FixedMinutes,
+    Part,
+    PieceIn,
+    Pins,
+    ScaleIn,
+    SpotIn,
+    SpotState,
+    WeekInputs,
+)
+from practice.planning.versions import build
+from practice.plans.hand import Hand, HandEtude, HandPiece, HandScale, HandSpot
+
+THURSDAY = dt.date(2026, 11, 26)
+NO_PINS = Pins()
+HAND = Hand(
+    scale=HandScale(1, "G major", "major", 1, THURSDAY),
+    etude=HandEtude(2, 7, "Wohlfahrt op. 45, no. 2", "Franz Wohlfahrt", THURSDAY),
+    pieces=(
+        HandPiece(
+            3, 1, 8, "Minuet", "", "working-up", THURSDAY,
+            (HandSpot(4, 7, 7, "shift", 60, 80, "firming"),),
+        ),
+    ),
+)  # fmt: skip
+
+
+def week(minutes: list[int], pins: Pins = NO_PINS) -> WeekInputs:
+    return WeekInputs(
+        days=tuple(
+            DayIn(THURSDAY + dt.timedelta(days=n), each, off=not each)
+            for n, each in enumerate(minutes)
+        ),
+        scale=ScaleIn(1, "G major"),
+        etude=EtudeIn(2, "Wohlfahrt op. 45, no. 2"),
+        pieces=(PieceIn(3, 1, "Minuet"),),
+        spots=(SpotIn(4, 1, "bar 7", SpotState.FIRMING),),
+        pins=pins,
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (["No scale on Monday."], ["No scale on Monday."]),
+        (
+            ["Monday has 1 minute.", "Something else.", "Friday has 2 minutes."],
+            ["Monday has 1 minute. Likewise on Friday.", "Something else."],
+        ),
+        (
+            [f"No etude on {one} and {two}." for one, two in
+             (("Monday", "Tuesday"), ("Tuesday", "Wednesday"), ("Wednesday", "Friday"))],
+            ["No etude on Monday and Tuesday. Likewise on Wednesday and Friday."],
+        ),
+        (["You fixed 3.", "You fixed 4."], ["You fixed 3.", "You fixed 4."]),
+    ],
+)  # fmt: skip
+def test_what_is_alike_is_told_once_with_its_days(said: list[str], told: list[str]) -> None:
+    assert _told_once(said) == told
+
+
+def test_two_hundred_fixed_minutes_take_few_sentences() -> None:
+    pins = Pins(fixed=(FixedMinutes(Part.SCALE, 200),))
+    view = week_view(build(week([20, 20, 20, 0, 20, 20, 20], pins)), HAND, None)
+    assert len(view.unmet) == 3
+    assert view.unmet[0].startswith("You fixed 200 minutes for the scale; Thursday has room for")
+    assert view.unmet[0].endswith("Likewise on Friday, Saturday, Monday, Tuesday and Wednesday.")
+
+
+def test_every_row_has_its_reason() -> None:
+    for minutes in ([3] * 7, [12] * 7, [45] * 7, [1, 60, 0, 0, 5, 9, 200]):
+        view = week_view(build(week(minutes)), HAND, None)
+        assert all(row.why for session in view.sessions for row in session.rows)
+
+
+def test_a_gap_is_explained_once() -> None:
+    view = week_view(build(week([30] * 7)), HAND, None)
+    (spots,) = [row for row in view.sessions[0].rows if row.row.name == "Spots"]
+    assert spots.why == ("Spot in bar 7: firming up, so every second day.",)
+
+
+def test_what_has_no_turn_is_told_with_its_reason() -> None:
+    view = week_view(build(week([4] * 1 + [0] * 6)), HAND, None)
+    assert any("Minuet" in each or "bar 7" in each for each in view.waiting)
