@@ -49,11 +49,9 @@ def sheets_pdf(sheets: Sequence[SheetData]) -> bytes:
         fits = [first_fit(data) for data in sheets]
         document = _lay_out(ready, sheets, fits)
         over = _overfull(document, len(sheets))
-        if over:
-            fits = [
-                _fitting(ready, data, fit, over[number]) if number in over else fit
-                for number, (data, fit) in enumerate(zip(sheets, fits, strict=True))
-            ]
+        for number, sides in over.items():
+            fits[number], document = _fitting(ready, sheets[number], fits[number], sides)
+        if over and len(sheets) > 1:
             document = _lay_out(ready, sheets, fits)
         return ready.write(document)
 
@@ -101,14 +99,21 @@ def _overfull(document: Document, sheets: int) -> dict[int, tuple[bool, bool]]:
     return over
 
 
-def _fitting(ready: Press, data: SheetData, fit: Fit, over: tuple[bool, bool]) -> Fit:
-    """The loosest fit from here on in which both sides hold. Raises SheetTooFull."""
-    while any(over):
+def _fitting(
+    ready: Press, data: SheetData, fit: Fit, over: tuple[bool, bool]
+) -> tuple[Fit, Document]:
+    """The loosest fit from here on in which both sides hold, and the sheet alone laid out in it.
+
+    Raises SheetTooFull.
+    """
+    while True:
         fit = replace(fit, front_step=fit.front_step + over[0], back_step=fit.back_step + over[1])
         if fit.front_step >= len(FRONTS) or fit.back_step >= len(BACKS):
             raise SheetTooFull(data)
-        over = _overfull(_lay_out(ready, [data], [fit]), 1).get(0, (False, False))
-    return fit
+        document = _lay_out(ready, [data], [fit])
+        over = _overfull(document, 1).get(0, (False, False))
+        if not any(over):
+            return fit, document
 
 
 def _longest(data: SheetData) -> int:
