@@ -180,8 +180,9 @@ class SettingsForm(StudioForm):
         help_texts = {
             **StudioForm.Meta.help_texts,
             "rest_after": "A longer session shows a rest. A habit of the trade, no medical figure.",
+            "rest_minutes": "It counts as no practice.",
             "growth_limit_percent": "Over the mean of the last four weeks. It blocks nothing.",
-            "steady_lessons": "Then moving on is suggested; you decide.",
+            "steady_lessons": "The Bench counts them; whether to move on is yours to decide.",
             "a4_hz": "From 415 to 446; most tune to 440, many orchestras to 442.",
             "own_link_age": "Its link then shows no sister or brother.",
         }

@@ -200,6 +200,26 @@ def test_a_usual_student_fits_one_screen(teacher_page: Page, imani: Student) -> 
     assert page.evaluate("document.documentElement.scrollWidth") <= 1280
 
 
+LAPPED = """() => {
+  const seen = [...document.querySelectorAll(".row > :is(legend, .cur, .seg-row, details)")];
+  const boxes = seen.map((each) => each.getBoundingClientRect());
+  const meet = (a, b) => a.left < b.right - 1 && b.left < a.right - 1
+    && a.top < b.bottom - 1 && b.top < a.bottom - 1;
+  return boxes.flatMap((a, at) => boxes.slice(at + 1).filter((b) => meet(a, b))).length;
+}"""
+
+
+@pytest.mark.parametrize("width", [640, 390])  # 640: a laptop's window at 200 % zoom
+def test_narrow_rows_stand_below_one_another(
+    teacher_page: Page, imani: Student, width: int
+) -> None:
+    page = open_bench(teacher_page, imani)
+    page.set_viewport_size({"width": width, "height": 844})
+    assert page.locator(".stands").count() > 0
+    assert page.evaluate(LAPPED) == 0
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
 @pytest.mark.parametrize("size", [(1280, 800), (820, 1180), (390, 844)])
 def test_axe_finds_nothing(teacher_page: Page, imani: Student, size: tuple[int, int]) -> None:
     page = open_bench(teacher_page, imani)
@@ -239,3 +259,31 @@ def test_it_works_without_script(
     expect(page.locator("#week-say")).to_contain_text("130 minutes, Sunday off.")
     page.get_by_role("button", name="Save").click()
     assert imani.scales.get(until=None).key == "C major"
+
+
+def test_a_filled_wish_brings_the_next_row(teacher_page: Page, imani: Student) -> None:
+    page = open_bench(teacher_page, imani)
+    page.get_by_text("Your own wishes").click()
+    rows = page.locator(".wish-row:visible")
+    expect(rows).to_have_count(4)
+    page.locator("[name=forbid-0-part]").select_option("stretch")
+    page.locator("[name=free-0-text]").fill("tune by ear")
+    page.locator("[name=free-0-minutes]").fill("2")
+    expect(rows).to_have_count(6)
+    page.locator("[name=forbid-1-part]").select_option("etude")
+    page.locator("[name=fix-0-part]").select_option("etude")
+    page.locator("[name=fix-0-minutes]").fill("5")
+    expect(page.locator("#week-say")).to_contain_text("left it out all week: it stays out.")
+    # A wish that is kept never hides behind an empty row.
+    page.locator("[name=forbid-0-part]").select_option("")
+    expect(page.locator("[name=forbid-1-part]")).to_be_visible()
+    assert_accessible(page)
+
+
+def test_children_who_share_a_violin_see_their_times(teacher_page: Page, imani: Student) -> None:
+    imani.family.shares_violin = True
+    imani.family.shared_from = dt.time(16)
+    imani.family.save()
+    page = open_bench(teacher_page, imani)
+    expect(page.locator(".week-table .ss td").first).to_have_text("16:00")
+    assert_accessible(page)

@@ -138,3 +138,20 @@ def test_a_borrowed_session_cannot_guess_the_password(
     answers = [change_password(signed_in, f"guess {n}") for n in range(11)]
     assert answers == [422] * 10 + [429]
     assert change_password(signed_in, PASSWORD) == HTTPStatus.TOO_MANY_REQUESTS
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("rest_after", "A habit of the trade, no medical figure."),
+        ("rest_minutes", "It counts as no practice."),
+        ("growth_limit_percent", "It blocks nothing."),
+        ("steady_lessons", "whether to move on is yours to decide."),
+        ("a4_hz", "most tune to 440"),
+    ],
+)
+def test_each_rule_of_thumb_says_what_it_does(signed_in: Client, name: str, words: str) -> None:
+    page = signed_in.get("/settings/").content.decode()
+    assert f'name="{name}"' in page
+    help_text = page.split(f'id="id_{name}_helptext"')[-1].split("</div>")[0]
+    assert words in help_text
