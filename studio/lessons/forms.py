@@ -128,6 +128,8 @@ class SingleForm(WhenForm):
         choice = self.fields["student"]
         assert isinstance(choice, forms.ModelChoiceField)  # noqa: S101  (for the type checker)
         choice.queryset = Student.objects.of(studio).learning()
+        choice.empty_label = "choose…"
+        self.nobody = not choice.queryset.exists()
 
 
 class SlotForm(PlainForm, WhereFields):
@@ -152,12 +154,14 @@ class SlotForm(PlainForm, WhereFields):
     def __init__(self, *args: Any, studio: Studio, slot: Slot | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         missing(self, "students", "Tick the student whose lesson this is.")
+        self.nobody = False
         if slot is not None:
             del self.fields["students"]
             return
         choice = self.fields["students"]
         assert isinstance(choice, forms.ModelMultipleChoiceField)  # noqa: S101
         choice.queryset = Student.objects.of(studio).learning()
+        self.nobody = not choice.queryset.exists()
 
     @property
     def time(self) -> SlotTime:

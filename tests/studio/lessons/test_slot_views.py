@@ -147,3 +147,13 @@ def test_lessons_of_those_who_pause_or_leave_are_told_and_taken_out(
         (dt.date(2026, 12, 2), dt.time(16, 15)),
     ]
     assert "paused or left" not in signed_in.get(reverse("lessons:calendar")).content.decode()
+
+
+@pytest.mark.parametrize("name", ["lessons:slot-add", "lessons:lesson-add"])
+def test_a_lesson_for_nobody_leads_to_the_first_family(signed_in: Client, name: str) -> None:
+    Student.objects.all().delete()
+    page = signed_in.get(reverse(name)).content.decode()
+    assert "No student yet" in page
+    assert reverse("people:family_add") in page
+    assert "offer" not in page
+    assert "<form method" not in page
