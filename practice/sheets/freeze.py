@@ -10,7 +10,7 @@ from practice.plans.models import Assignment, Plan, Sheet
 from practice.plans.weeks import week_from
 from practice.sheets.assemble import Occasion, sheet_data
 from practice.sheets.bowed import chosen_bowings
-from practice.sheets.data import Code, SheetData
+from practice.sheets.data import Card, Code, SheetData
 from practice.sheets.siblings import beside_siblings
 from studio.lessons.models import Lesson
 
@@ -41,4 +41,11 @@ def sheet_of(assignment: Assignment, code: Code | None = None) -> SheetData:
         bowings=chosen_bowings(student, hand),
     )
     said = sheet_data(occasion, hand, beside_siblings(student, built(assignment.plan)))
-    return replace(said, codes=(code,) if code else ())
+    return replace(said, also=(*said.also, *_notes(assignment)), codes=(code,) if code else ())
+
+
+def _notes(assignment: Assignment) -> list[Card]:
+    """What the teacher noted at the lesson for the student to read."""
+    lesson = assignment.lesson
+    notes = lesson.notes.filter(on_sheet=True).order_by("written") if lesson else ()
+    return [Card("From the lesson:", note.text) for note in notes]

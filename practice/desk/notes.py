@@ -1,0 +1,83 @@
+"""The teacher's notes on one lesson: for herself, or printed on the sheet decided at it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from practice.logs.models import LessonNote
+from studio.lessons.guards import own_lesson
+from studio.web.forms import PlainForm, answer, posted
+from studio.web.http import StudioRequest
+from studio.web.model_form import ModelForm
+
+LONGEST_ON_SHEET = 240
+
+
+class NoteForm(PlainForm, ModelForm[LessonNote]):
+    on_sheet = forms.TypedChoiceField(
+        label="Who reads it",
+        choices=[("no", "for you alone"), ("yes", "print it on the sheet")],
+        coerce=lambda value: value == "yes",
+        widget=forms.RadioSelect,
+        initial="no",
+    )
+
+    class Meta:
+        model = LessonNote
+        fields = ["text", "on_sheet"]
+        labels = {"text": "A note on this lesson"}
+        widgets = {"text": forms.Textarea(attrs={"rows": 3})}
+
+    def clean(self) -> dict[str, Any] | None:
+        cleaned = super().clean() or self.cleaned_data
+        text = cleaned.get("text", "")
+        if cleaned.get("on_sheet") and len(text) > LONGEST_ON_SHEET:
+            sentence = f"{len(text)} characters; {LONGEST_ON_SHEET} find room on the sheet."
+            self.add_error("text", sentence)
+        return cleaned
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def notes(request: StudioRequest, pk: int) -> HttpResponse:
+    lesson = own_lesson(request, pk)
+    form = NoteForm(**posted(request), instance=LessonNote(lesson=lesson))
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The note is kept.")
+        return redirect("desk:notes", lesson.pk)
+    context = {"lesson": lesson, "form": form, "notes": lesson.notes.all(), "section": "Today"}
+    return render(request, "desk/notes.html", context, status=answer(form))
+
+
+@require_POST
+def note_reader(request: StudioRequest, pk: int) -> HttpResponse:
+    """From private to the sheet, or back."""
+    note = _own_note(request, pk)
+    if not note.on_sheet and len(note.text) > LONGEST_ON_SHEET:
+        messages.error(
+            request,
+            f"This note has {len(note.text)} characters; {LONGEST_ON_SHEET} find room on a sheet.",
+        )
+    else:
+        note.on_sheet = not note.on_sheet
+        note.save(update_fields=["on_sheet"])
+    return redirect("desk:notes", note.lesson_id)
+
+
+@require_POST
+def note_remove(request: StudioRequest, pk: int) -> HttpResponse:
+    note = _own_note(request, pk)
+    note.delete()
+    messages.success(request, "The note is removed.")
+    return redirect("desk:notes", note.lesson_id)
+
+
+def _own_note(request: StudioRequest, pk: int) -> LessonNote:
+    whose = {"lesson__student__family__studio": request.studio}
+    return get_object_or_404(LessonNote, pk=pk, **whose)
