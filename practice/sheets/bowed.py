@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import groupby
 
 from practice.music.abc_bar import read_abc
@@ -58,6 +59,7 @@ def chosen_bowings(student: Student, hand: Hand) -> tuple[Bowed, ...]:
     return tuple(known[each] for each in ids if each in known)
 
 
+@lru_cache(maxsize=512)
 def borrowed_pattern(excerpt: str) -> Pattern | None:
     """The bowing of bars in ABC; None where there are none or they cannot be read."""
     if not excerpt:

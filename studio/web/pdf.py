@@ -11,7 +11,7 @@ import gc
 import re
 import threading
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -114,6 +114,12 @@ def pdf(html: str, styles: tuple[str, ...], pictures: Mapping[str, str] | None =
     """One document from a whole HTML page. Raises PrintingMissing without Pango."""
     with press() as ready:
         return ready.write(ready.lay_out(html, styles, pictures or {}))
+
+
+def warm_up() -> None:
+    """Makes a sheet for nobody, so that the first one somebody waits for finds all loaded."""
+    with suppress(PrintingMissing):
+        pdf('<html lang="en"><title>A</title><p>A ♯</p></html>', ("sheet.css",))
 
 
 def height_mm(document: Document, page: int, anchor: str) -> float | None:

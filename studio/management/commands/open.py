@@ -2,7 +2,7 @@
 
 import argparse
 import webbrowser
-from threading import Event
+from threading import Event, Thread
 from typing import Any
 
 from django.conf import settings
@@ -12,6 +12,9 @@ from django.urls import reverse
 from studio.backups import keeping
 from studio.running import data_folder, first_start, presence, serving
 from studio.running.environment import BadEnvironment
+from studio.web import pdf
+
+WARM_UP_AFTER = 5  # seconds
 
 
 class Command(BaseCommand):
@@ -85,12 +88,21 @@ class Command(BaseCommand):
 
         closing = Event()
         daily = keeping.keep_daily(closing)
+        warming = Thread(target=warm_up_later, args=[closing], name="warm-up", daemon=True)
+        warming.start()
         try:
             serving.serve(application, listening, settings.TRUSTED_PROXY)
         finally:
             closing.set()
             daily.join()
+            warming.join()
         self.stdout.write("\nThe studio is closed.")
+
+
+def warm_up_later(closing: Event) -> None:
+    """After the first pages, which would share the processor with it."""
+    if not closing.wait(WARM_UP_AFTER):
+        pdf.warm_up()
 
 
 def port_number(text: str) -> int:
