@@ -21,6 +21,13 @@ class Picture:
     engraving: Engraving
 
     @property
+    def sound(self) -> str:
+        """The address of the same notes for the ear."""
+        path, _, query = self.src.partition("?")
+        path = path.removesuffix(".svg").replace("/engraved/", "/sounding/", 1)
+        return f"{path}.json?{query}" if query else f"{path}.json"
+
+    @property
     def alt(self) -> str:
         return self.engraving.alt
 
