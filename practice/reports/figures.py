@@ -63,12 +63,7 @@ def term_figures(term: Term, students: Sequence[Student], today: dt.date) -> dic
     until = min(today, term.ends)
     weeks = weeks_of(term.starts, term.ends, term.studio.week_start)
     ledgers, _ = term_ledgers(term, students, today)
-    closed = [
-        (closure.starts, closure.ends)
-        for closure in Closure.objects.filter(
-            studio=term.studio, starts__lte=term.ends, ends__gte=term.starts
-        )
-    ]
+    closed = _closed(term)
     home = _at_home(term, ids, until)
     scales = _scales(ids, until)
     spots = _spots(each for at in home.values() for each in at.spots)
@@ -97,6 +92,11 @@ def term_figures(term: Term, students: Sequence[Student], today: dt.date) -> dic
         )
         for student in students
     }
+
+
+def _closed(term: Term) -> list[tuple[dt.date, dt.date]]:
+    rows = Closure.objects.filter(studio=term.studio, starts__lte=term.ends, ends__gte=term.starts)
+    return list(rows.values_list("starts", "ends"))
 
 
 def _fate(line: Line) -> LessonFate:
