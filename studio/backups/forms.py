@@ -12,8 +12,8 @@ MOST_UPLOADED = 1024**3
 
 class BringForm(forms.Form):
     file = forms.FileField(
-        label="A backup from elsewhere",
-        help_text="A file whose name ends in .zip. You see what it holds before anything changes.",
+        label="A backup from another computer, or one you downloaded",
+        help_text="A file ending in .zip. You see what it would change before anything does.",
         widget=forms.FileInput(attrs={"accept": ".zip"}),
         error_messages={
             "required": "Choose a file.",

@@ -20,8 +20,11 @@ def alone_or_404(request: StudioRequest) -> None:
         raise Http404
 
 
-def own_backup(request: StudioRequest, name: str) -> Backup:
-    """One of the folder's files, unless it was made when there were other studios too."""
+def own_backup(request: StudioRequest, name: str, *, whole: bool = True) -> Backup:
+    """One of the folder's files, unless it was made when there were other studios too.
+
+    One that says nothing about itself any more is found only where `whole` is not asked for.
+    """
     alone_or_404(request)
     backup = keeping.find(name)
     if backup is None:
@@ -29,7 +32,7 @@ def own_backup(request: StudioRequest, name: str) -> Backup:
     try:
         others = archive.read_manifest(backup.path).studios > 1
     except BackupTrouble:
-        others = False  # it cannot be read at all, which the page tells in words
+        others = whole
     if others:
         raise Http404
     return backup

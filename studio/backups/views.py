@@ -28,7 +28,7 @@ WORDS: Final = {
     Why.DAILY: "of the day",
     Why.BY_HAND: "made by you",
     Why.UPGRADE: "before a new version",
-    Why.RESTORE: "before going back",
+    Why.RESTORE: "before a restore",
     Why.BROUGHT: "brought here",
 }
 OLD_DAYS: Final = 2
@@ -95,7 +95,7 @@ def bring(request: StudioRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def restore(request: StudioRequest, name: str) -> HttpResponse:
     """What would change; and, with the password, the change itself."""
-    backup = own_backup(request, name)
+    backup = own_backup(request, name, whole=False)
     form = ConfirmForm(**posted(request), user=request.user)
     if request.method != "POST":
         return _restore_page(request, backup, form)
