@@ -150,7 +150,9 @@ def _people(
 ) -> list[tuple[Pupil, Student]]:
     families, guardians, pupils = [], [], []
     for each in households:
-        family = Family(studio=studio, name=each.name, notes=each.notes)
+        family = Family(
+            studio=studio, name=each.name, notes=each.notes, shares_violin=each.shares_violin
+        )
         families.append(family)
         guardians += [Guardian(family=family, **vars(person)) for person in each.guardians]
         pupils += [(pupil, student_row(family, pupil, year)) for pupil in each.students]

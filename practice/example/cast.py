@@ -132,6 +132,7 @@ class Household:
     students: tuple[Pupil, ...]
     guardians: tuple[Person, ...] = ()
     notes: str = ""
+    shares_violin: bool = False
 
 
 @dataclass(frozen=True)
@@ -222,6 +223,7 @@ def _household(data: dict[str, Any]) -> Household:
     return Household(
         name=data["name"],
         notes=data.get("notes", ""),
+        shares_violin=data.get("shares_violin", False),
         guardians=tuple(Person(**each) for each in data.get("guardians", ())),
         students=tuple(_pupil(each) for each in data["students"]),
     )

@@ -16,6 +16,7 @@ from practice.models import (
     LogEntry,
     Mark,
     PieceInHand,
+    ScaleHeard,
     ScaleInHand,
     Spot,
     Word,
@@ -49,6 +50,8 @@ ROWS: tuple[tuple[type[Any], str, str], ...] = (
      "item__plan__assignment__student__given_name item__date item__session item__position done"
      " minutes tempo source ticked logged"),
     (Word, "student__family__studio", "student__given_name date text source written"),
+    (ScaleHeard, "lesson__student__family__studio", "lesson__student__given_name lesson__date"
+     " scale__key tempo with_bowings"),
     (Mark, "lesson__student__family__studio", "lesson__student__given_name lesson__date aspect"
      " heard"),
     (LessonNote, "lesson__student__family__studio", "lesson__student__given_name lesson__date"
