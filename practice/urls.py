@@ -10,6 +10,7 @@ urlpatterns = [
     path("", include("practice.home.urls")),
     path("", include("practice.plans.urls")),
     path("", include("practice.repertoire.urls")),
+    path("", include("practice.scalebook.urls")),
     path("", include("practice.scores.urls")),
     path("", include("practice.reports.urls")),
     path("", include("practice.sheets.urls")),
