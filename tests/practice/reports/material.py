@@ -36,19 +36,21 @@ def played(
     return item
 
 
+WEEKS = tuple(
+    WeekMinutes(
+        n,
+        monday,
+        min(monday + dt.timedelta(days=6), ENDS),
+        0 if n == 8 else 145,
+        (0,) * 6 if n == 8 else (20, 34, 14, 26, 16, 18),
+        Off.CLOSED if n == 8 else None,
+    )
+    for n, monday in enumerate(MONDAYS, 1)
+)
+
+
 def report_data(**changes: object) -> ReportData:
     """A full report of thirteen weeks; week 8 was closed."""
-    weeks = tuple(
-        WeekMinutes(
-            n,
-            monday,
-            min(monday + dt.timedelta(days=6), ENDS),
-            0 if n == 8 else 145,
-            (0,) * 6 if n == 8 else (20, 34, 14, 26, 16, 18),
-            Off.CLOSED if n == 8 else None,
-        )
-        for n, monday in enumerate(MONDAYS, 1)
-    )
     values: dict[str, object] = {
         "student": "Imani",
         "teacher": "Marisol",
@@ -57,7 +59,7 @@ def report_data(**changes: object) -> ReportData:
         "ends": ENDS,
         "until": ENDS,
         "lessons": (*[LessonFate.KEPT] * 10, LessonFate.MADE_UP, LessonFate.MISSED),
-        "weeks": weeks,
+        "weeks": WEEKS,
         "keys": (
             KeyHeld(1, False, "G", Known.LEARNT, True),
             KeyHeld(1, True, "E", Known.LEARNT, True),
