@@ -36,7 +36,6 @@ def file_beside(path: Path) -> Any:
     settings = environment.sqlite(path)
     settings["OPTIONS"]["init_command"] = (
         "PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
-        "PRAGMA trusted_schema=OFF;"
     )
     return beside(settings)
 

@@ -84,10 +84,7 @@ def migrations_in(path: Path) -> frozenset[str]:
 def opened(path: Path, mode: str = "ro") -> sqlite3.Connection:
     """A connection past Django's, which may be inside a transaction; `mode` is SQLite's."""
     address = f"{path.absolute().as_uri()}?mode={mode}"
-    connection = sqlite3.connect(address, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
-    if mode == "ro":  # files from elsewhere; VACUUM INTO fails where it is off
-        connection.execute("PRAGMA trusted_schema=OFF")
-    return connection
+    return sqlite3.connect(address, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
 
 
 def _tables(connection: sqlite3.Connection) -> list[str]:

@@ -24,13 +24,13 @@ def enter(folder: Path) -> None:
     """Say that this process serves the folder, until it ends; several processes may."""
     if folder in _held:
         return
+    busy = f"A backup is being put into {folder}. Start again in a moment."
     lock = _open(folder)
     try:
-        lock.execute("BEGIN")
-        lock.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    except sqlite3.OperationalError:
+        _begin(lock, folder, "BEGIN", busy)
+    except Trouble:
         lock.close()
-        raise AtWork(f"A backup is being put into {folder}. Start again in a moment.") from None
+        raise
     _held[folder] = lock
 
 
@@ -47,18 +47,34 @@ def at_work(folder: Path) -> Iterator[None]:
 @contextmanager
 def alone(folder: Path) -> Iterator[None]:
     """Hold the folder against every server while something is put in its place."""
+    busy = f"The studio in {folder} is open. Close it with Ctrl+C where it runs, then repeat."
     with closing(_open(folder)) as lock:
-        try:
-            lock.execute("BEGIN EXCLUSIVE")
-        except sqlite3.OperationalError:
-            raise AtWork(
-                f"The studio in {folder} is open. Close it with Ctrl+C where it runs, then repeat."
-            ) from None
+        _begin(lock, folder, "BEGIN EXCLUSIVE", busy)
         yield
 
 
 def _open(folder: Path) -> sqlite3.Connection:
     data_folder.make(folder)
-    return sqlite3.connect(
-        folder / NAME, timeout=0.2, isolation_level=None, check_same_thread=False
+    try:
+        return sqlite3.connect(
+            folder / NAME, timeout=0.2, isolation_level=None, check_same_thread=False
+        )
+    except sqlite3.OperationalError as error:
+        raise _trouble(folder, error) from error
+
+
+def _begin(lock: sqlite3.Connection, folder: Path, how: str, busy: str) -> None:
+    try:
+        lock.execute(how)
+        lock.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode == sqlite3.SQLITE_BUSY:
+            raise AtWork(busy) from None
+        raise _trouble(folder, error) from error
+
+
+def _trouble(folder: Path, error: sqlite3.DatabaseError) -> Trouble:
+    return Trouble(
+        f"{folder / NAME} cannot be used: {error}. Is the disk full or write-protected? "
+        "Nothing is lost by deleting that file."
     )

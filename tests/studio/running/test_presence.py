@@ -11,6 +11,7 @@ import pytest
 from studio.running import presence
 from studio.running.bootstrap import BASE
 from studio.running.presence import AtWork
+from studio.running.trouble import Trouble
 
 HOLDS = (
     "import sys, time; from pathlib import Path; from studio.running import presence;"
@@ -39,6 +40,16 @@ def test_a_server_keeps_others_from_being_alone(tmp_path: Path) -> None:
 def test_no_server_starts_meanwhile(tmp_path: Path) -> None:
     with presence.alone(tmp_path), pytest.raises(AtWork, match="Start again in a moment"):
         presence.enter(tmp_path)
+
+
+@pytest.mark.parametrize("content", [None, b"no database at all, but long enough to look" * 9])
+def test_a_lock_that_cannot_be_used_is_told(tmp_path: Path, content: bytes | None) -> None:
+    path = tmp_path / presence.NAME
+    path.write_bytes(content) if content else path.mkdir()
+    with pytest.raises(Trouble, match="at-work cannot be used"), presence.at_work(tmp_path):
+        pytest.fail("was let in")
+    with pytest.raises(Trouble, match="at-work cannot be used"), presence.alone(tmp_path):
+        pytest.fail("was let in")
 
 
 def test_several_processes_may_serve_and_a_killed_one_lets_go(tmp_path: Path) -> None:
