@@ -53,7 +53,7 @@ MOST_LINES, MOST_FUNCTION_LINES = 300, 40
 # Longer than that, each for its reason.
 LONGER: dict[str, str] = {}
 # For the printer, where no content policy applies: sizes in mm stand at the picture.
-PRINTED = {"base_print.html", "sheets", "reports"}
+PRINTED = {"base_print.html", "sheets", "reports", "scalebook"}
 
 
 def name_of(path: Path) -> str:
