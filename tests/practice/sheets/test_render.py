@@ -49,7 +49,7 @@ def text_of(content: bytes) -> str:
 
 def squeezed(text: str) -> str:
     """Without spaces and line ends, which readers of PDF put where they like."""
-    return re.sub(r"\s", "", text)
+    return re.sub(r"[\s\u200b]", "", text)
 
 
 def runs(content: bytes, number: int) -> list[tuple[float, float, str]]:
