@@ -43,7 +43,8 @@ def week(request: StudioRequest, year: int = 0, month: int = 0, day: int = 0) ->
         "after": start + WEEK,
         "today": today,
         "term": Term.objects.of(request.studio).on(shown),
-        "has_terms": Term.objects.of(request.studio).exists(),
+        "begun": Term.objects.of(request.studio).exists()
+        or Lesson.objects.of(request.studio).exists(),
         "make_ups": Lesson.objects.make_ups_owed(request.studio, today).count(),
         "absent": Lesson.objects.of_absent(request.studio, today).count(),
         "room": "week",

@@ -18,6 +18,7 @@ from tests.conftest import NOON
 from tests.factories import (
     DAY,
     ClosureFactory,
+    LessonFactory,
     SlotFactory,
     StudentFactory,
     TermFactory,
@@ -115,6 +116,25 @@ def test_no_page_is_wider_than_a_phone(teacher_page: Page, address: str) -> None
     teacher_page.set_viewport_size({"width": 390, "height": 844})
     teacher_page.goto(address)
     assert teacher_page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+@pytest.mark.parametrize("width", [820, 1280])
+def test_no_line_of_a_lesson_is_cut_in_half(teacher_page: Page, studio: Studio, width: int) -> None:
+    TermFactory.create(studio=studio)
+    for name, hour in [("Bảo Châu", 15), ("Temilola", 16)]:
+        LessonFactory.create(
+            student__family__studio=studio,
+            student__given_name=name,
+            starts=dt.time(hour),
+            minutes=30,
+            place="Lantern Lane, upper room",
+        )
+    teacher_page.set_viewport_size({"width": width, "height": 1180})
+    teacher_page.goto("/calendar/")
+    lessons = teacher_page.locator(".block a")
+    assert lessons.count() == 2
+    cut = "each => each.some((one) => one.scrollHeight > one.clientHeight + 1)"
+    assert not lessons.evaluate_all(cut)
 
 
 @pytest.mark.usefixtures("full")

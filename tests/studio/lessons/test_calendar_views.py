@@ -147,3 +147,12 @@ def test_a_lesson_near_midnight_keeps_the_week_in_one_day(studio: Studio, studen
     assert week.closes == 24
     (block,) = week.days[2].blocks
     assert block.drawn == 15
+
+
+def test_a_lesson_outside_every_term_is_in_the_calendar(signed_in: Client, studio: Studio) -> None:
+    address = reverse("lessons:calendar")
+    assert "The calendar begins with a term" in signed_in.get(address).content.decode()
+    LessonFactory.create(student__family__studio=studio, student__given_name="Hinemoa")
+    page = signed_in.get(address).content.decode()
+    assert "Hinemoa" in page
+    assert "The calendar begins with a term" not in page
