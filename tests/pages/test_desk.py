@@ -104,3 +104,13 @@ def test_every_loose_end_has_an_action_that_works(
     assert reverse("sheet-print", args=[plan.assignment_id]) == ends[1].address
     page = signed_in.get(reverse("desk:today")).content.decode()
     assert f'action="{ends[1].address}"' in page
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_mark_on_the_first_button_is_seen(
+    teacher_page: Page, studio: Studio, frozen: FrozenClock
+) -> None:
+    teacher_page.goto(reverse("desk:today"))
+    button = teacher_page.locator(".empty a.btn")
+    colour = "(each) => getComputedStyle(each).color"
+    assert button.locator(".mark").evaluate(colour) == button.evaluate(colour)
