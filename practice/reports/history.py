@@ -1,0 +1,113 @@
+"""One student's years with the studio: what a family keeps, and takes along when it moves."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from django.db.models import Count, Sum
+from django.db.models.functions import ExtractYear
+
+from practice.logs.models import LogEntry
+from practice.reports.models import Report
+from studio.lessons.models import Lesson
+from studio.people.models import Student
+
+
+@dataclass(frozen=True)
+class Span:
+    """A piece, key or etude from its first to its last day; `ends` None while it is in hand."""
+
+    title: str
+    by: str
+    starts: dt.date
+    ends: dt.date | None
+    how: str = ""
+
+
+@dataclass(frozen=True)
+class Year:
+    """Lessons kept and minutes practised in one calendar year."""
+
+    year: int
+    lessons: int
+    minutes: int
+
+
+@dataclass(frozen=True)
+class History:
+    """Each list from the latest back; nothing later than `until` is in it."""
+
+    student: Student
+    until: dt.date
+    years: tuple[Year, ...]
+    pieces: tuple[Span, ...]
+    keys: tuple[Span, ...]
+    etudes: tuple[Span, ...]
+    favourites: tuple[Span, ...]
+    reports: tuple[Report, ...]
+
+
+def history_of(student: Student, until: dt.date) -> History:
+    """Seven queries."""
+    return History(
+        student=student,
+        until=until,
+        years=_years(student, until),
+        pieces=tuple(
+            Span(
+                row.work.short_title,
+                row.work.composer,
+                row.started,
+                row.finished,
+                row.get_stage_display(),
+            )
+            for row in student.pieces.filter(started__lte=until)
+            .select_related("work")
+            .order_by("-started", "-pk")
+        ),
+        keys=tuple(
+            Span(row.key, "", row.since, row.until, row.get_form_display())
+            for row in student.scales.filter(since__lte=until).order_by("-since", "-pk")
+        ),
+        etudes=tuple(
+            Span(row.work.short_title, row.work.composer, row.since, row.until)
+            for row in student.etudes.filter(since__lte=until)
+            .select_related("work")
+            .order_by("-since", "-pk")
+        ),
+        favourites=tuple(
+            Span(row.work.short_title, row.work.composer, row.since, row.retired)
+            for row in student.favourites.filter(since__lte=until)
+            .select_related("work")
+            .order_by("-since", "-pk")
+        ),
+        reports=tuple(
+            Report.objects.given()
+            .filter(student=student)
+            .select_related("term")
+            .order_by("-term__starts", "-edition")
+        ),
+    )
+
+
+def _years(student: Student, until: dt.date) -> tuple[Year, ...]:
+    kept = (
+        Lesson.objects.filter(student=student, status=Lesson.Status.KEPT, date__lte=until)
+        .order_by()
+        .values_list(ExtractYear("date"))
+        .annotate(Count("pk"))
+    )
+    practised = (
+        LogEntry.objects.filter(
+            item__plan__assignment__student=student, item__date__lte=until, done=True
+        )
+        .order_by()
+        .values_list(ExtractYear("item__date"))
+        .annotate(Sum("minutes"))
+    )
+    lessons, minutes = dict(kept), dict(practised)
+    return tuple(
+        Year(year, lessons.get(year, 0), minutes.get(year, 0))
+        for year in sorted(set(lessons) | set(minutes), reverse=True)
+    )
