@@ -8,7 +8,7 @@ from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from studio.access.models import Studio
+from studio.access.models import Studio, zone_names
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
 
@@ -119,6 +119,13 @@ class StudioForm(AskingForm, ModelForm[Studio]):
         super().__init__(*args, **kwargs)
         if self.instance.pk:
             self.initial["clock_24h"] = "yes" if self.instance.clock_24h else "no"
+
+    def clean_zone(self) -> str:
+        """The city alone will do where only one zone ends with it."""
+        typed: str = self.cleaned_data["zone"]
+        city = typed.strip().replace(" ", "_").casefold()
+        found = [name for name in zone_names() if name.rpartition("/")[2].casefold() == city]
+        return found[0] if typed not in zone_names() and len(found) == 1 else typed
 
 
 class FirstRunForm(NewPasswordForm, StudioForm):

@@ -59,6 +59,15 @@ def test_the_answers_make_a_studio_and_sign_its_teacher_in(here: Client) -> None
 
 
 @pytest.mark.parametrize(
+    ("typed", "zone"),
+    [("Lisbon", "Europe/Lisbon"), (" new york ", "America/New_York"), ("Singapore", "Singapore")],
+)
+def test_the_city_alone_says_the_zone(here: Client, typed: str, zone: str) -> None:
+    answer(here, zone=typed)
+    assert Studio.objects.get().zone == zone
+
+
+@pytest.mark.parametrize(
     ("changed", "sentence"),
     [
         ({"name": " "}, "Give the studio a name; your own will do."),
