@@ -11,6 +11,7 @@ from django.urls import reverse
 from playwright.sync_api import Page
 
 from practice.desk.loose_ends import loose_ends
+from practice.models import LogEntry
 from studio.models import Student, Studio
 from tests import factories
 from tests.conftest import FrozenClock
@@ -45,6 +46,15 @@ def test_the_next_lesson_is_open_with_its_week(
     assert "Two lessons today" in page
     assert "<b>105</b> of 120 minutes at home" in page
     assert page.count("Start lesson") == 1
+
+
+def test_a_week_without_a_log_says_so_and_no_more(
+    signed_in: Client, studio: Studio, frozen: FrozenClock
+) -> None:
+    a_day_with(studio, 1)
+    LogEntry.objects.all().delete()
+    page = signed_in.get(reverse("desk:today")).content.decode()
+    assert "120 minutes planned, none noted at home" in page
 
 
 @pytest.mark.parametrize("address", ["desk:today", "desk:week"])
