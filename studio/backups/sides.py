@@ -32,10 +32,10 @@ def beside(database: dict[str, Any]) -> Iterator[str]:
 
 
 def file_beside(path: Path) -> Any:
-    """A SQLite file that is whole in itself, without a second file for its log."""
+    """A scratch SQLite file, thrown away should the process die: nothing waits for the disk."""
     settings = environment.sqlite(path)
     settings["OPTIONS"]["init_command"] = (
-        "PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+        "PRAGMA journal_mode=MEMORY; PRAGMA synchronous=OFF; PRAGMA foreign_keys=ON;"
     )
     return beside(settings)
 
