@@ -11,6 +11,27 @@ from collections.abc import Callable
 from dataclasses import replace
 from statistics import median
 
+import django
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
+django.setup()
+
+from practice.engraving.engrave import PAPER, Layout  # noqa: E402
+from practice.engraving.pictures import address  # noqa: E402
+from practice.engraving.spec import Spec  # noqa: E402
+from practice.music.bowing_list import find_bowing  # noqa: E402
+from practice.music.keys import parse_key  # noqa: E402
+from practice.sheets.data import Picture, SheetData, drawn  # noqa: E402
+from practice.sheets.pictures import draw  # noqa: E402
+from practice.sheets.render import sheet_pdf, sheets_pdf  # noqa: E402
+from tests.practice.sheets.samples import (  # noqa: E402
+    FULL,
+    OVERFULL,
+    PRE_READER,
+    READER,
+    SCALE,
+)
+
 TARGET = 0.4  # seconds for one sheet, fonts and styles already loaded
 RUNS = 9
 
@@ -29,45 +50,31 @@ def timed(name: str, work: Callable[[], object], sheets: int = 1) -> None:
     )
 
 
+def engraved(data: SheetData) -> SheetData:
+    """The sample with really engraved music in place of its stand-ins."""
+    key, abc = parse_key("G major"), "L:1/8\nM:3/4\nK:G\n!4!e2 (!2!c!3!d) (!0!e!1!f)|"
+    specs = [
+        Spec("scale", key, "major", 2),
+        Spec("bowing", key, "major", 2, find_bowing("slur2"), 3),
+        Spec("bowed-arpeggio", key, "tonic", 2, find_bowing("slur3")),
+    ]
+    staves = tuple(
+        replace(stave, picture=picture(spec))
+        for stave, spec in zip(SCALE.staves, specs, strict=True)
+    )
+    bar = picture(Spec("excerpt", abc=abc), Layout(7.4, 58.0))
+    pieces = tuple(
+        replace(piece, spots=tuple(replace(spot, picture=bar) for spot in piece.spots))
+        for piece in data.pieces
+    )
+    return replace(data, scale=replace(SCALE, staves=staves), pieces=pieces)
+
+
+def picture(spec: Spec, layout: Layout = PAPER) -> Picture:
+    return Picture(spec.staff().alt, spec=address(spec, layout))
+
+
 def main() -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
-    import django
-
-    django.setup()
-
-    from practice.engraving.engrave import PAPER, Layout
-    from practice.engraving.pictures import address
-    from practice.engraving.spec import Spec
-    from practice.music.bowing_list import find_bowing
-    from practice.music.keys import parse_key
-    from practice.sheets.data import Picture, SheetData, drawn
-    from practice.sheets.pictures import draw
-    from practice.sheets.render import sheet_pdf, sheets_pdf
-    from tests.practice.sheets.samples import FULL, OVERFULL, PRE_READER, READER, SCALE
-
-    key, slurred = parse_key("G major"), find_bowing("slur2")
-    abc = "L:1/8\nM:3/4\nK:G\n!4!e2 (!2!c!3!d) (!0!e!1!f)|"
-
-    def picture(spec: Spec, layout: Layout = PAPER) -> Picture:
-        return Picture(spec.staff().alt, spec=address(spec, layout))
-
-    def engraved(data: SheetData) -> SheetData:
-        specs = [
-            Spec("scale", key, "major", 2),
-            Spec("bowing", key, "major", 2, slurred, 3),
-            Spec("bowed-arpeggio", key, "tonic", 2, find_bowing("slur3")),
-        ]
-        staves = tuple(
-            replace(stave, picture=picture(spec))
-            for stave, spec in zip(SCALE.staves, specs, strict=True)
-        )
-        bar = picture(Spec("excerpt", abc=abc), Layout(7.4, 58.0))
-        pieces = tuple(
-            replace(piece, spots=tuple(replace(spot, picture=bar) for spot in piece.spots))
-            for piece in data.pieces
-        )
-        return replace(data, scale=replace(SCALE, staves=staves), pieces=pieces)
-
     usual, full = engraved(READER), engraved(FULL)
     timed("usual sheet", lambda: sheet_pdf(drawn(usual, draw)))
     timed("full sheet", lambda: sheet_pdf(drawn(full, draw)))
