@@ -45,7 +45,7 @@ STUDIO_LAYERS = [
     {"dates", "clock"},
     {"access", "running", "web"},
     {"people", "terms"},
-    {"links", "lessons"},
+    {"links", "lessons", "backups"},
 ]
 CLOCKS = {"datetime", "date", "timezone", "time"}
 READINGS = {"now", "utcnow", "today", "localtime", "localdate", "time", "time_ns"}

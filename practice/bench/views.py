@@ -9,7 +9,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.bench.keeping import keep_page, print_page
 from practice.bench.meanwhile import Difference, caught_up, differences, packed
@@ -58,8 +58,10 @@ def preview(request: StudioRequest, pk: int) -> HttpResponse:
     return render(request, "bench/answer.html", context, status=trouble.status)
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def save(request: StudioRequest, pk: int) -> HttpResponse:
+    if request.method == "GET":  # the address a refused page leaves in the bar
+        return redirect("bench", pk)
     return _kept(request, pk, keep_page, _saved)
 
 

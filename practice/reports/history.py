@@ -54,18 +54,7 @@ def history_of(student: Student, until: dt.date) -> History:
         student=student,
         until=until,
         years=_years(student, until),
-        pieces=tuple(
-            Span(
-                row.work.short_title,
-                row.work.composer,
-                row.started,
-                row.finished,
-                row.get_stage_display(),
-            )
-            for row in student.pieces.filter(started__lte=until)
-            .select_related("work")
-            .order_by("-started", "-pk")
-        ),
+        pieces=_pieces(student, until),
         keys=tuple(
             Span(row.key, "", row.since, row.until, row.get_form_display())
             for row in student.scales.filter(since__lte=until).order_by("-since", "-pk")
@@ -88,6 +77,20 @@ def history_of(student: Student, until: dt.date) -> History:
             .select_related("term")
             .order_by("-term__starts", "-edition")
         ),
+    )
+
+
+def _pieces(student: Student, until: dt.date) -> tuple[Span, ...]:
+    rows = student.pieces.filter(started__lte=until).select_related("work")
+    return tuple(
+        Span(
+            row.work.short_title,
+            row.work.composer,
+            row.started,
+            row.finished,
+            row.get_stage_display(),
+        )
+        for row in rows.order_by("-started", "-pk")
     )
 
 

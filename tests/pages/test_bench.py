@@ -275,3 +275,11 @@ def test_queries_do_not_grow_with_what_is_in_hand(
         page_of(signed_in, full)
     with django_assert_max_num_queries(18):
         post(signed_in, "bench-preview", full, data, headers=HTMX)
+
+
+@pytest.mark.parametrize("name", ["bench-save", "bench-print"])
+def test_the_address_a_refused_page_leaves_behind_opens_the_bench(
+    signed_in: Client, student: Student, name: str
+) -> None:
+    answer = signed_in.get(reverse(name, args=[student.pk]))
+    assert answer.headers["Location"] == reverse("bench", args=[student.pk])
