@@ -61,12 +61,15 @@ def preview(request: StudioRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def save(request: StudioRequest, pk: int) -> HttpResponse:
     if request.method == "GET":  # the address a refused page leaves in the bar
-        return redirect("bench", pk)
+        return redirect("bench", own_student(request, pk).pk)
     return _kept(request, pk, keep_page, _saved)
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def print_sheet(request: StudioRequest, pk: int) -> HttpResponse:
+    if request.method == "GET":
+        return redirect("bench", own_student(request, pk).pk)
+
     def keeping(page: PageForm) -> Assignment:
         return print_page(page, phone_code(request, page.bench.student))
 
