@@ -10,6 +10,8 @@ from django.views.decorators.http import require_GET, require_POST, require_safe
 from practice.home.guards import own_link
 from practice.home.link_forms import LinkForm
 from practice.home.links import address, shown, works
+from practice.home.take_home import file_name, take_home_file
+from practice.plans.guards import own_assignment
 from studio import clock
 from studio.links import tokens
 from studio.people.guards import own_family
@@ -79,6 +81,15 @@ def link_code(request: StudioRequest, pk: int) -> HttpResponse:
     if where is None:
         raise Http404("This link cannot be shown.")
     return HttpResponse(qr.svg(where), content_type="image/svg+xml")
+
+
+@require_GET
+def take_home(request: StudioRequest, assignment_id: int) -> HttpResponse:
+    """The week as one file, for a home no address reaches. Goes by mail; nothing is opened here."""
+    assignment = own_assignment(request, assignment_id)
+    content = take_home_file(assignment, clock.today(request.studio))
+    name = f'attachment; filename="{file_name(assignment)}.html"'
+    return HttpResponse(content, headers={"Content-Disposition": name})
 
 
 def _week_is_sent(student: Student) -> bool:

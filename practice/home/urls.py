@@ -28,6 +28,7 @@ urlpatterns = [
     path("home/<str:token>/<int:pk>/week/", views.week, name="week"),
     path("home/<str:token>/<int:pk>/sheets/<int:assignment_id>.pdf", views.sheet, name="sheet"),
     path("home/<str:token>/<int:pk>/<day:day>/", views.day, name="day"),
+    path("weeks/<int:assignment_id>/take-home.html", link_views.take_home, name="take-home"),
     path("families/<int:pk>/home/", link_views.links, name="links"),
     path("families/<int:pk>/home/make/", link_views.link_make, name="link-make"),
     path("home-links/<int:pk>/renew/", link_views.link_renew, name="link-renew"),

@@ -1,0 +1,71 @@
+"""Taking in the log files that homes send back: all of a file, or nothing of it."""
+
+from __future__ import annotations
+
+from django import forms
+from django.contrib import messages
+from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from practice.home.take_home import MOST_BYTES, read_log
+from practice.logs.models import LogEntry
+from practice.logs.record import NotTaken, take
+from practice.plans.models import Assignment
+from studio import clock
+from studio.people.models import Student
+from studio.web.http import StudioRequest
+
+UNFIT = 422
+
+
+class DropForm(forms.Form):
+    file = forms.FileField(
+        label="Log file",
+        error_messages={
+            "required": "Choose the log file that home has sent.",
+            "empty": "The log file is empty. Ask home to write it again.",
+        },
+        widget=forms.FileInput(attrs={"accept": ".json,application/json"}),
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def drop(request: StudioRequest) -> HttpResponse:
+    form = DropForm(request.POST, request.FILES) if request.method == "POST" else DropForm()
+    if form.is_bound and form.is_valid():
+        try:
+            student, new = _taken_in(request, form.cleaned_data["file"])
+        except NotTaken as refused:
+            form.add_error("file", refused.sentence)
+        else:
+            _tell(request, student, new)
+            return redirect("desk:drop")
+    status = UNFIT if form.is_bound else 200
+    return render(request, "desk/drop.html", {"form": form, "section": "Today"}, status=status)
+
+
+@transaction.atomic
+def _taken_in(request: StudioRequest, file: UploadedFile) -> tuple[Student, int]:
+    """Whose log it was, and how many of its messages were new. Raises NotTaken."""
+    now, today = clock.now(), clock.today(request.studio)
+    log = read_log(file.read(MOST_BYTES + 1), now)
+    whose = Assignment.objects.filter(student__family__studio=request.studio)
+    week = whose.select_related("student").filter(pk=log.assignment).first()
+    if week is None:
+        raise NotTaken("This log belongs to a sheet of another studio.")
+    if week.student.status == Student.Status.LEFT:
+        raise NotTaken(f"{week.student.given_name} has left; the log was not taken in.")
+    new = [take(each, week.student, LogEntry.Source.FILE, now, today) for each in log.messages]
+    return week.student, sum(new)
+
+
+def _tell(request: StudioRequest, student: Student, new: int) -> None:
+    name = student.given_name
+    if new:
+        what = "1 new entry" if new == 1 else f"{new} new entries"
+        messages.success(request, f"{name}’s log is taken in: {what}.")
+    else:
+        messages.info(request, f"{name}’s log was here already. Nothing was changed.")

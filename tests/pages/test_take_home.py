@@ -1,0 +1,202 @@
+"""The take-home file works from a folder without a network, and its log comes back once."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import re
+import uuid
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from playwright.sync_api import Browser, Page, expect
+
+from practice.home.take_home import take_home_file
+from practice.models import Assignment, Item, LogEntry, Word
+from studio.models import Student
+from tests import factories
+from tests.factories import DAY, NOW
+from tests.pages.axe import assert_accessible
+
+pytestmark = pytest.mark.usefixtures("frozen")
+MOST_BYTES = 400_000
+
+
+@pytest.fixture
+def week(student: Student) -> Assignment:
+    """Yesterday and today: a scale, and a spot with its bars as notes."""
+    starts = DAY - dt.timedelta(days=1)
+    plan = factories.PlanFactory.create(assignment__student=student, assignment__starts=starts)
+    piece = factories.PieceInHandFactory.create(student=student)
+    scale = factories.ScaleInHandFactory.create(student=student)
+    spot = factories.SpotFactory.create(piece=piece, excerpt="X:1\nM:3/4\nL:1/4\nK:G\nG A B|]")
+    make = factories.ItemFactory.create
+    for number in range(3):
+        day = {"plan": plan, "date": starts + dt.timedelta(days=number)}
+        make(**day, position=0, key="scale:1", part="scale", minutes=6, title="Scale", scale=scale)
+        make(
+            **day, position=1, key="spot:1", part="spot", minutes=4, title="Spot", piece=piece,
+            spot=spot,
+        )  # fmt: skip
+    return plan.assignment
+
+
+def log_of(week: Assignment, **changed: Any) -> dict[str, Any]:
+    """What take_home.js writes for one tick, made here by hand from its documentation."""
+    sheet = take_home_file(week, DAY).partition('data-sheet="')[2].partition('"')[0]
+    item = Item.objects.get(date=DAY, key="scale:1")
+    tick = {"item": item.pk, "done": True, "minutes": 8, "tempo": None}
+    message = {
+        "key": uuid.uuid4().hex,
+        "at": NOW.timestamp() * 1000,
+        "day": DAY.isoformat(),
+        "word": "In tune!",
+        "ticks": [tick],
+    }
+    return {"format": "practice-log", "version": 1, "sheet": sheet, "messages": [message]} | changed
+
+
+def sealed(log: dict[str, Any]) -> bytes:
+    text = json.dumps(log)
+    return json.dumps({"log": text, "sha256": hashlib.sha256(text.encode()).hexdigest()}).encode()
+
+
+def dropped(client: Client, content: bytes) -> tuple[int, str]:
+    file = SimpleUploadedFile("imani-log.json", content, "application/json")
+    answer = client.post(reverse("desk:drop"), {"file": file}, follow=True)
+    return answer.status_code, answer.content.decode()
+
+
+def test_a_log_is_taken_in_once(signed_in: Client, student: Student, week: Assignment) -> None:
+    content = sealed(log_of(week))
+    assert "Imani’s log is taken in: 1 new entry." in dropped(signed_in, content)[1]
+    entry = LogEntry.objects.get()
+    assert (entry.minutes, entry.source, Word.objects.get().text) == (8, "file", "In tune!")
+    assert "Nothing was changed." in dropped(signed_in, content)[1]
+    assert (LogEntry.objects.count(), Word.objects.count()) == (1, 1)
+
+
+def test_bad_foreign_and_old_files_are_told_and_change_nothing(
+    signed_in: Client, student: Student, week: Assignment
+) -> None:
+    good = log_of(week)
+    torn = sealed(good).replace(b"In tune!", b"In tune?")
+    message = good["messages"][0]
+    gone = message | {"ticks": [message["ticks"][0] | {"item": 987654}]}
+    huge = message | {"key": uuid.uuid4().hex, "ticks": [message["ticks"][0] | {"minutes": 900}]}
+    cases = [
+        (b"\x89PNG", "is no practice log"),
+        (b"[]", "is no practice log"),
+        (b"[" * 100_000, "is no practice log"),
+        (b'{"log": 3, "sha256": ""}', "is no practice log"),
+        (b" " * 1_000_001, "too large"),
+        (b"", "is empty"),
+        (torn, "is damaged or was changed"),
+        (sealed(good | {"format": "other"}), "is no practice log"),
+        (sealed(good | {"version": 2}), "is of version 2"),
+        (sealed(good | {"sheet": "made:up"}), "of another studio"),
+        (sealed(good | {"messages": [{}]}), "cannot be read"),
+        (sealed(good | {"messages": [message | {"at": 1e300}]}), "cannot be read"),
+        (sealed(good | {"messages": [message, gone | {"key": "0" * 32}]}), "not on this week"),
+        (sealed(good | {"messages": [message, huge]}), "cannot be 900"),
+    ]
+    for content, sentence in cases:
+        status, page = dropped(signed_in, content)
+        assert (status, sentence in page) == (422, True), (sentence, content[:60])
+        assert not LogEntry.objects.exists()
+        assert not Word.objects.exists()
+
+
+def test_a_log_of_another_studio_or_of_a_student_who_left_changes_nothing(
+    signed_in: Client, student: Student, other_student: Student, week: Assignment
+) -> None:
+    theirs = factories.PlanFactory.create(assignment__student=other_student).assignment
+    sheet = take_home_file(theirs, DAY).partition('data-sheet="')[2].partition('"')[0]
+    content = sealed(log_of(week, sheet=sheet))
+    assert "of another studio" in dropped(signed_in, content)[1]
+    own = sealed(log_of(week))
+    student.status, student.left = Student.Status.LEFT, DAY
+    student.save()
+    assert "Imani has left" in dropped(signed_in, own)[1]
+    assert not LogEntry.objects.exists()
+
+
+def test_another_studios_week_is_no_file(signed_in: Client, other_student: Student) -> None:
+    theirs = factories.PlanFactory.create(assignment__student=other_student).assignment
+    assert signed_in.get(reverse("home:take-home", args=[theirs.pk])).status_code == 404
+
+
+def test_the_file_is_small_and_asks_nobody(
+    signed_in: Client, student: Student, week: Assignment
+) -> None:
+    answer = signed_in.get(reverse("home:take-home", args=[week.pk]))
+    assert answer.headers["Content-Disposition"] == 'attachment; filename="imani-2026-11-24.html"'
+    assert len(answer.content) < MOST_BYTES
+    assert b"Okonkwo" not in answer.content
+    assert not re.search(rb'(src|href)="(http|/static)', answer.content)
+    assert b"url(../" not in answer.content
+
+
+@pytest.mark.django_db(transaction=True)
+def test_from_the_folder_to_the_desk(
+    browser: Browser,
+    teacher_page: Page,
+    open_page: Callable[..., Page],
+    tmp_path: Path,
+    student: Student,
+    week: Assignment,
+) -> None:
+    """Opened from a folder, ticked, closed, opened again, written, and dropped on the Desk."""
+    file = tmp_path / "imani.html"
+    file.write_text(take_home_file(week, DAY), encoding="utf-8")
+    asked: list[str] = []
+    context = browser.new_context(viewport={"width": 390, "height": 844}, accept_downloads=True)
+    context.on("request", lambda request: asked.append(request.url))
+    context.clock.install(time=NOW)
+    home = context.new_page()
+    troubles: list[str] = []
+    home.on("pageerror", lambda error: troubles.append(str(error)))
+    home.goto(file.as_uri())
+    expect(home.get_by_role("heading", level=1)).to_have_text("Imani’s Wednesday")
+    home.locator(".row .peg").first.click()
+    home.locator(".tempi label", has_text="66").first.click()
+    home.get_by_role("link", name="Tuesday 24 November").click()
+    expect(home.get_by_role("heading", level=1)).to_have_text("Imani’s Tuesday")
+    home.locator(".row .peg").first.click()
+    home.get_by_role("link", name="Thursday 26 November").click()
+    expect(home.get_by_role("checkbox").first).to_be_disabled()
+    home.close()
+    home = context.new_page()
+    home.on("pageerror", lambda error: troubles.append(str(error)))
+    home.goto(file.as_uri())
+    expect(home.get_by_role("checkbox").first).to_be_checked()
+    expect(home.locator("#done-minutes")).to_have_text("6")
+    drawn = "() => document.querySelector('.music img').naturalWidth > 100"
+    home.wait_for_function(drawn, timeout=10_000)
+    assert_accessible(home)
+    home.locator("summary", has_text="Add a word").click()
+    home.locator("textarea").fill("Ça sonne: “C is low” 🎻")
+    with home.expect_download() as download:
+        home.get_by_role("button", name="Write the log").click()
+    log = tmp_path / "log.json"
+    download.value.save_as(log)
+    assert download.value.suggested_filename == "imani-2026-11-24-log.json"
+    context.close()
+    assert not troubles
+    assert all(url.startswith(("file:", "data:", "blob:")) for url in asked)
+
+    teacher_page.goto(reverse("desk:drop"))
+    assert_accessible(teacher_page)
+    teacher_page.get_by_label("Log file").set_input_files(log)
+    teacher_page.get_by_role("button", name="Take it in").click()
+    expect(teacher_page.get_by_text("Imani’s log is taken in: 4 new entries.")).to_be_visible()
+    done = LogEntry.objects.filter(done=True).values_list("item__date", "item__key")
+    assert set(done) == {(DAY, "scale:1"), (DAY - dt.timedelta(days=1), "scale:1")}
+    assert LogEntry.objects.get(tempo=66).item.key == "spot:1"
+    assert Word.objects.get().text == "Ça sonne: “C is low” 🎻"
