@@ -7,7 +7,7 @@ import hashlib
 import json
 import re
 import uuid
-from collections.abc import Callable
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -143,43 +143,75 @@ def test_the_file_is_small_and_asks_nobody(
     assert b"url(../" not in answer.content
 
 
-@pytest.mark.django_db(transaction=True)
-def test_from_the_folder_to_the_desk(
-    browser: Browser,
-    teacher_page: Page,
-    open_page: Callable[..., Page],
-    tmp_path: Path,
-    student: Student,
-    week: Assignment,
-) -> None:
-    """Opened from a folder, ticked, closed, opened again, written, and dropped on the Desk."""
-    file = tmp_path / "imani.html"
-    file.write_text(take_home_file(week, DAY), encoding="utf-8")
-    asked: list[str] = []
-    context = browser.new_context(viewport={"width": 390, "height": 844}, accept_downloads=True)
-    context.on("request", lambda request: asked.append(request.url))
-    context.clock.install(time=NOW)
-    home = context.new_page()
-    troubles: list[str] = []
-    home.on("pageerror", lambda error: troubles.append(str(error)))
-    home.goto(file.as_uri())
-    expect(home.get_by_role("heading", level=1)).to_have_text("Imani’s Wednesday")
+class Folder:
+    """The file opened from a folder on a phone, whose clock stands at NOW."""
+
+    def __init__(self, browser: Browser, week: Assignment, folder: Path) -> None:
+        self.file = folder / "imani.html"
+        self.file.write_text(take_home_file(week, DAY), encoding="utf-8")
+        self.context = browser.new_context(
+            viewport={"width": 390, "height": 844}, accept_downloads=True
+        )
+        self.context.set_default_timeout(10_000)
+        self.context.clock.install(time=NOW)
+        self.asked: list[str] = []
+        self.troubles: list[str] = []
+        self.context.on("request", lambda request: self.asked.append(request.url))
+
+    def open(self) -> Page:
+        page = self.context.new_page()
+        page.on("pageerror", lambda error: self.troubles.append(str(error)))
+        page.goto(self.file.as_uri())
+        return page
+
+    def close(self) -> None:
+        self.context.close()
+        assert not self.troubles
+        assert all(url.startswith(("file:", "data:", "blob:")) for url in self.asked)
+
+
+@pytest.fixture
+def folder(browser: Browser, week: Assignment, tmp_path: Path) -> Iterator[Folder]:
+    made = Folder(browser, week, tmp_path)
+    yield made
+    made.close()
+
+
+def tick_two_days(home: Page) -> None:
     home.locator(".row .peg").first.click()
     home.locator(".tempi label", has_text="66").first.click()
     home.get_by_role("link", name="Tuesday 24 November").click()
     expect(home.get_by_role("heading", level=1)).to_have_text("Imani’s Tuesday")
     home.locator(".row .peg").first.click()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_day_to_come_is_shown_and_not_ticked(folder: Folder) -> None:
+    home = folder.open()
     home.get_by_role("link", name="Thursday 26 November").click()
+    expect(home.get_by_role("heading", level=1)).to_have_text("Imani’s Thursday")
     expect(home.get_by_role("checkbox").first).to_be_disabled()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_ticked_is_there_when_the_file_is_opened_again(folder: Folder) -> None:
+    home = folder.open()
+    tick_two_days(home)
     home.close()
-    home = context.new_page()
-    home.on("pageerror", lambda error: troubles.append(str(error)))
-    home.goto(file.as_uri())
-    expect(home.get_by_role("checkbox").first).to_be_checked()
-    expect(home.locator("#done-minutes")).to_have_text("6")
+    again = folder.open()
+    expect(again.get_by_role("checkbox").first).to_be_checked()
+    expect(again.locator("#done-minutes")).to_have_text("6")
     drawn = "() => document.querySelector('.music img').naturalWidth > 100"
-    home.wait_for_function(drawn, timeout=10_000)
-    assert_accessible(home)
+    again.wait_for_function(drawn)
+    assert_accessible(again)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_from_the_folder_to_the_desk(
+    folder: Folder, teacher_page: Page, tmp_path: Path, student: Student
+) -> None:
+    home = folder.open()
+    tick_two_days(home)
     home.locator("summary", has_text="Add a word").click()
     home.locator("textarea").fill("Ça sonne: “C is low” 🎻")
     with home.expect_download() as download:
@@ -187,9 +219,6 @@ def test_from_the_folder_to_the_desk(
     log = tmp_path / "log.json"
     download.value.save_as(log)
     assert download.value.suggested_filename == "imani-2026-11-24-log.json"
-    context.close()
-    assert not troubles
-    assert all(url.startswith(("file:", "data:", "blob:")) for url in asked)
 
     teacher_page.goto(reverse("desk:drop"))
     assert_accessible(teacher_page)
