@@ -25,7 +25,6 @@ class NoteForm(PlainForm, ModelForm[LessonNote]):
         choices=[("no", "for you alone"), ("yes", "print it on the sheet")],
         coerce=lambda value: value == "yes",
         widget=forms.RadioSelect,
-        initial="no",
     )
 
     class Meta:
@@ -46,7 +45,8 @@ class NoteForm(PlainForm, ModelForm[LessonNote]):
 @require_http_methods(["GET", "HEAD", "POST"])
 def notes(request: StudioRequest, pk: int) -> HttpResponse:
     lesson = own_lesson(request, pk)
-    form = NoteForm(**posted(request), instance=LessonNote(lesson=lesson))
+    blank = LessonNote(lesson=lesson)
+    form = NoteForm(**posted(request), instance=blank, initial={"on_sheet": "no"})
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "The note is kept.")

@@ -21,6 +21,7 @@ def test_a_note_is_private_until_it_is_put_on_the_sheet(
     lesson = factories.LessonFactory.create(student=student)
     plan = factories.PlanFactory.create(assignment__student=student, assignment__lesson=lesson)
     address = reverse("desk:notes", args=[lesson.pk])
+    assert signed_in.get(address).context["form"]["on_sheet"].value() == "no"
     signed_in.post(address, {"text": "Asked about vibrato.", "on_sheet": "no"})
     note = LessonNote.objects.get()
     assert not note.on_sheet
