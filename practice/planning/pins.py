@@ -123,7 +123,7 @@ def _fixed(
                 f"You fixed {minutes_of(pin.minutes)} for the {name} and left it out all week:"
                 " it stays out."
             )
-        if pin.part != Part.FREE:
+        elif pin.part != Part.FREE:
             kept[pin.part] = pin
     return tuple(kept.values())
 
