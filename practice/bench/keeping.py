@@ -39,10 +39,10 @@ def keep_page(page: PageForm) -> Assignment:
 
 
 @transaction.atomic
-def print_page(page: PageForm, code: Code | None = None) -> Assignment:
-    """Keeps the page and freezes its sheet, with the code that opens it on a phone."""
+def print_page(page: PageForm, codes: tuple[Code, ...] = ()) -> Assignment:
+    """Keeps the page and freezes its sheet, with the codes that a phone can open."""
     assignment = keep_page(page)
-    freeze(assignment.plan, sheet_of(assignment, code))
+    freeze(assignment.plan, sheet_of(assignment, codes))
     assignment.printed = clock.now()
     assignment.save(update_fields=["printed"])
     return assignment

@@ -53,6 +53,7 @@ def scale_standing(student: Student, today: dt.date) -> Standing | None:
     lessons, lines = _lessons(student, scale, today)
     tempos = [TempoPoint(day, bpm) for day, bpm in logged if bpm]
     tempos += [TempoPoint(each.date, each.tempo) for each in lessons if each.tempo]
+    term = _term(student, today)
     found = evidence(
         since=scale.since,
         today=today,
@@ -61,11 +62,12 @@ def scale_standing(student: Student, today: dt.date) -> Standing | None:
         tempos=tempos,
         goal=scale.tempo_goal,
         steady_wanted=student.family.studio.steady_lessons,
+        recital=term.recital_after(today) if term else None,
     )
     counted, steady, *_ = found.words
     tempo = found.tempo
     said = [f"In {scale.key} since {long_day(scale.since)}: {counted}", *lines, steady]
-    said.append(f"{tempo.words}{_beside(tempo, _term(student, today))}" if tempo else NO_GOAL)
+    said.append(f"{tempo.words}{_beside(tempo, term, today)}" if tempo else NO_GOAL)
     return Standing(scale.key, tuple(said), _line(tempo, tempos, today))
 
 
@@ -108,8 +110,9 @@ def _spot(
     days = len({day for day, _ in told if day >= spot.opened})
     played = f"{spot.get_state_display().capitalize()}, played on {days} day{'s' * (days != 1)}."
     tempos = [TempoPoint(day, bpm) for day, bpm in told if bpm and day >= spot.opened]
-    tempo = tempo_evidence(tempos, spot.tempo_goal, today)
-    said = (played, f"{tempo.words}{_beside(tempo, term)}")
+    recital = term.recital_after(today) if term else None
+    tempo = tempo_evidence(tempos, spot.tempo_goal, today, recital)
+    said = (played, f"{tempo.words}{_beside(tempo, term, today)}")
     return Standing(spot.label, said, _line(tempo, tempos, today))
 
 
@@ -174,9 +177,9 @@ def _term(student: Student, today: dt.date) -> Term | None:
     return Term.objects.of(student.family.studio).on(today)
 
 
-def _beside(tempo: TempoEvidence, term: Term | None) -> str:
-    """The end of the term beside the range of days, where one is told."""
-    if tempo.earliest is None or term is None:
+def _beside(tempo: TempoEvidence, term: Term | None, today: dt.date) -> str:
+    """The end of the term beside the range of days, where no recital stands there already."""
+    if tempo.earliest is None or term is None or term.recital_after(today):
         return ""
     ends = long_day(term.ends)
     if tempo.earliest > term.ends:

@@ -16,7 +16,7 @@ from practice.bench.meanwhile import Difference, caught_up, differences, packed
 from practice.bench.page_form import PageForm, Problem
 from practice.bench.showing import page_context, week_context
 from practice.bench.state import Bench, bench_of
-from practice.home.sheet_code import phone_code
+from practice.home.sheet_code import sheet_codes
 from practice.plans.models import Assignment
 from practice.repertoire.changes import Refused
 from studio import clock
@@ -71,7 +71,7 @@ def print_sheet(request: StudioRequest, pk: int) -> HttpResponse:
         return redirect("bench", own_student(request, pk).pk)
 
     def keeping(page: PageForm) -> Assignment:
-        return print_page(page, phone_code(request, page.bench.student))
+        return print_page(page, sheet_codes(request, page.bench.student))
 
     return _kept(request, pk, keeping, _printed)
 

@@ -52,6 +52,7 @@ GROWN: Final[tuple[type[models.Model], ...]] = (
     LogEntry,
 )
 STUDENT: Final = HomeLink.Opens.STUDENT
+RECITAL: Final = dt.timedelta(weeks=11, days=5)  # a Saturday late in the term
 NO_LINK: Final = ("never", "paper", "file")  # habits of homes that need none
 Row = TypeVar("Row", bound=models.Model)
 
@@ -209,7 +210,10 @@ def _give_links(households: Iterable[Household], pupils: Iterable[tuple[Pupil, S
 
 
 def _calendar(studio: Studio, year: Year) -> None:
-    Term.objects.bulk_create([Term(studio=studio, **vars(term)) for term in year.terms])
+    terms = [Term(studio=studio, **vars(term)) for term in year.terms]
+    for term in terms:
+        term.recital = term.starts + RECITAL
+    Term.objects.bulk_create(terms)
     Closure.objects.bulk_create(
         [Closure(studio=studio, **vars(closure)) for closure in year.closures]
     )

@@ -1,4 +1,4 @@
-"""The code on a printed sheet that opens the same week on a phone."""
+"""The codes on a printed sheet: the same week on a phone, the lessons in a calendar."""
 
 from __future__ import annotations
 
@@ -7,16 +7,20 @@ from django.http import HttpRequest
 from practice.home.links import address, fitting_link
 from practice.sheets.data import Code
 from studio import clock
+from studio.lessons import addresses
 from studio.people.models import Student
 from studio.web import qr, reach
 
 CAPTION = "this week on a phone"
+CALENDAR_CAPTION = "lessons in your calendar"
 
 
-def phone_code(request: HttpRequest, student: Student) -> Code | None:
-    """None without a link that fits, and where no phone could open the address."""
+def sheet_codes(request: HttpRequest, student: Student) -> tuple[Code, ...]:
+    """One for each link there is; none where no phone could open the addresses."""
     if not reach.is_reachable(request):
-        return None
+        return ()
     link = fitting_link(student, clock.now(), clock.today(student.family.studio))
-    where = address(request, link, student) if link else None
-    return Code(qr.svg(where), CAPTION, where) if where else None
+    page = address(request, link, student) if link else None
+    calendar = addresses.page(request, addresses.family_link(student.family))
+    found = ((CAPTION, page), (CALENDAR_CAPTION, calendar))
+    return tuple(Code(qr.svg(where), caption, where) for caption, where in found if where)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from practice.planning import explain, load, parts
 from practice.planning.candidates import candidates, opening_turns
 from practice.planning.cut import cut
-from practice.planning.etude import etude_press
+from practice.planning.etude import why_etude_leads
 from practice.planning.frames import Frame, frames
 from practice.planning.shortfall import shortfall
 from practice.planning.soundness import sound
@@ -44,8 +44,8 @@ def _give_turns(
     before = week[day - 1].date if day else None
     pinned = frame.keys
     unpinned = [each for each in found if each.key not in pinned]
-    press, urgent = etude_press(frame, week, found, turns)
-    for each in turns.in_order_of_need(_due(frame, unpinned, turns), day, press):
+    leads = why_etude_leads(frame, week, turns)
+    for each in turns.in_order_of_need(_due(frame, unpinned, turns), day, bool(leads)):
         cost = frame.cost(each.part)
         if cost is None:
             continue
@@ -55,7 +55,7 @@ def _give_turns(
         if cost > frame.room:
             break
         left_out = turns.was_left_out(each)
-        reason = explain.here(each, left_out, turns.overdue(each, day), urgent)
+        reason = explain.here(each, left_out, turns.overdue(each, day), leads)
         more, of = parts.LEFT_OUT_WEIGHT if left_out else (1, 1)
         frame.add(each, cost, reason, each.weight * more // of)
     waiting = _waiting(frame, unpinned, turns, before)

@@ -57,6 +57,8 @@ def not_due(each: Candidate) -> str:
 
 
 def no_room(each: Candidate, had_turn_on: dt.date | None) -> str:
+    if each.part == Part.ETUDE and not had_turn_on:
+        return "Others go first today; the etude leads next time."
     if had_turn_on:
         return f"{parts.ONE[each.part].capitalize()} had its turn on {weekday(had_turn_on)}."
     return "No room today; it waits for its turn."

@@ -56,19 +56,23 @@ class Frame:
         return {draft.key for draft in self.drafts}
 
     def cost(self, part: Part) -> int | None:
-        """Minutes one more item of the part takes; None when its fixed minutes hold no more."""
+        """Minutes one more item of the part takes; None when its fixed minutes hold no more.
+
+        A turn counts its two minutes even when it is fixed at one.
+        """
         fixed = self.fixed.get(part)
         if fixed is None:
             return parts.TURN
         mates = [draft.least for draft in self.drafts if draft.part == part]
         if mates:
             return 0 if len(mates) < sum(mates) // parts.TURN else None
-        return fixed
+        return max(fixed, parts.TURN)
 
     def holds(self, part: Part) -> bool:
         """Whether the part could have a turn, were it first; a lesson holds it in any case."""
-        least = min(self.fixed.get(part, parts.TURN), parts.TURN)
-        return self.light or self.has(part) or (part not in self.forbidden and self.room >= least)
+        if self.light or self.has(part):
+            return True
+        return part not in self.forbidden and self.room >= parts.TURN
 
     def add(self, each: Candidate, minutes: int, reason: str, weight: int | None = None) -> None:
         """Gives the candidate an item and takes its minutes from the room."""
@@ -92,7 +96,7 @@ class Frame:
             mates = [draft for draft in self.drafts if draft.part == part]
             if not mates:
                 continue
-            total = sum(draft.least for draft in mates)
+            total = min(fixed, sum(draft.least for draft in mates))
             if total != fixed:
                 self.said.append(explain.fixed_does_not_fit(part, fixed, total, self.date))
             split = shares(total, [draft.weight for draft in mates], [1] * len(mates))
@@ -104,7 +108,7 @@ def frames(inputs: WeekInputs, found: Sequence[Candidate]) -> list[Frame]:
     """The week's practice days in order, each with its opening and what the teacher pinned."""
     days = [day for day in inputs.days if day.minutes and not day.off]
     off = load.days_off_before(inputs.days, inputs.history)
-    light = [_is_light(day, inputs) for day in days]
+    other_days = any(not day.lesson for day in days)
     made = []
     for number, day in enumerate(days):
         minutes = day.minutes if day.by_hand else load.eased(day.minutes, number, off)
@@ -114,7 +118,7 @@ def frames(inputs: WeekInputs, found: Sequence[Candidate]) -> list[Frame]:
             number=number,
             minutes=minutes,
             sessions=_sessions(day, minutes, inputs),
-            light=light[number] and not all(light),
+            light=other_days and _is_light(day, inputs),
             forbidden=frozenset(each.part for each in forbidden),
             fixed={each.part: each.minutes for each in inputs.pins.fixed},
         )

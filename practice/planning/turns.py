@@ -4,21 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from enum import Enum, auto
 
 from practice.planning import parts
 from practice.planning.types import Part, SpotState
 
 LEFT_OUT_FIRST = 100
-
-
-class Press(Enum):
-    """How the etude stands on a day: it must be there, may take its turn, or would take another
-    part's only one."""
-
-    FIRST = auto()
-    MAY = auto()
-    CAN_WAIT = auto()
 
 
 @dataclass(frozen=True)
@@ -70,17 +60,19 @@ class Turns:
     def is_due(self, each: Candidate, day: int) -> bool:
         return each.gap > 0 and (self.overdue(each, day) >= 0 or self.was_left_out(each))
 
-    def in_order_of_need(self, due: Iterable[Candidate], day: int, etude: Press) -> list[Candidate]:
+    def in_order_of_need(
+        self, due: Iterable[Candidate], day: int, etude_first: bool
+    ) -> list[Candidate]:
         """One of each part first, then whatever else is due.
 
-        Among parts: one without a turn this week before one that had its turn, what was left out
-        last week before the rest, then by practice days waited times the part's weight.
+        Among parts: by group; then what was left out last week before the rest; then by practice
+        days waited times the part's weight.
         """
         by_need = sorted(due, key=lambda each: self._need(each, day))
         first_of: dict[Part, Candidate] = {}
         for each in by_need:
             first_of.setdefault(each.part, each)
-        firsts = sorted(first_of.values(), key=lambda each: self._part_need(each, day, etude))
+        firsts = sorted(first_of.values(), key=lambda each: self._part_need(each, day, etude_first))
         others = [
             each
             for each in by_need
@@ -93,15 +85,23 @@ class Turns:
         return (-self.overdue(each, day) - bonus, each.rank)
 
     def _part_need(
-        self, each: Candidate, day: int, etude: Press
-    ) -> tuple[bool, bool, bool, int, int]:
-        had_turn = self.last_part.get(each.part, -1) >= 0
-        if each.part == Part.ETUDE:
-            had_turn = had_turn or etude == Press.CAN_WAIT
+        self, each: Candidate, day: int, etude_first: bool
+    ) -> tuple[int, bool, int, int]:
         return (
-            not (each.part == Part.ETUDE and etude == Press.FIRST),
-            had_turn,
+            self._group(each.part, etude_first),
             not self.was_left_out(each),
             -self.part_waited(each.part, day) * parts.WEIGHTS[each.part],
             each.rank,
         )
+
+    def _group(self, part: Part, etude_first: bool) -> int:
+        """The etude when it must lead, parts without a turn this week, the others.
+
+        Where it need not lead, the lesson has just had the etude: it takes nobody's only turn,
+        save that of explore, which is sure to find one the day after.
+        """
+        if part == Part.ETUDE and etude_first:
+            return 0
+        if self.last_part.get(part, -1) >= 0:
+            return 4
+        return {Part.ETUDE: 2, Part.EXPLORE: 3}.get(part, 1)

@@ -25,8 +25,8 @@ def freeze(plan: Plan, data: SheetData) -> Sheet:
     return Sheet.objects.create(plan=plan, edition=edition, data=content)
 
 
-def sheet_of(assignment: Assignment, code: Code | None = None) -> SheetData:
-    """What the sheet of a decided week says today; `code` opens the same week on a phone."""
+def sheet_of(assignment: Assignment, codes: tuple[Code, ...] = ()) -> SheetData:
+    """What the sheet of a decided week says today; `codes` are what a phone can open."""
     student = assignment.student
     week = week_from(student, assignment.starts, assignment.lesson)
     hand = hand_of(student)
@@ -41,7 +41,7 @@ def sheet_of(assignment: Assignment, code: Code | None = None) -> SheetData:
         bowings=chosen_bowings(student, hand),
     )
     said = sheet_data(occasion, hand, beside_siblings(student, built(assignment.plan)))
-    return replace(said, also=(*said.also, *_notes(assignment)), codes=(code,) if code else ())
+    return replace(said, also=(*said.also, *_notes(assignment)), codes=codes)
 
 
 def _notes(assignment: Assignment) -> list[Card]:

@@ -9,7 +9,7 @@ from django.utils.http import content_disposition_header
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST
 
-from practice.home.sheet_code import phone_code
+from practice.home.sheet_code import sheet_codes
 from practice.plans.guards import own_assignment, own_sheet
 from practice.plans.models import Sheet
 from practice.sheets.data import SheetData, drawn
@@ -38,7 +38,7 @@ def print_again(request: StudioRequest, assignment_id: int) -> HttpResponse:
     """Freezes the sheet of a decided week as it is now, and opens it."""
     with transaction.atomic():
         assignment = own_assignment(request, assignment_id)
-        freeze(assignment.plan, sheet_of(assignment, phone_code(request, assignment.student)))
+        freeze(assignment.plan, sheet_of(assignment, sheet_codes(request, assignment.student)))
         assignment.printed = clock.now()
         assignment.save(update_fields=["printed"])
     return redirect("sheet-pdf", assignment.pk)

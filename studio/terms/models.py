@@ -30,6 +30,7 @@ class Term(models.Model):
     name = models.CharField(max_length=80, validators=[one_line])
     starts = models.DateField()
     ends = models.DateField()
+    recital = models.DateField(null=True, blank=True)
 
     objects = TermQuerySet.as_manager()
 
@@ -41,10 +42,19 @@ class Term(models.Model):
                 name="term_ends_after_start",
                 violation_error_message="The term ends before it starts.",
             ),
+            models.CheckConstraint(
+                condition=Q(recital__isnull=True) | Q(recital__gte=F("starts")),
+                name="term_recital_after_start",
+                violation_error_message="The recital lies before the term.",
+            ),
         ]
 
     def __str__(self) -> str:
         return self.name
+
+    def recital_after(self, today: dt.date) -> dt.date | None:
+        """The day of the recital while it is still to come."""
+        return self.recital if self.recital and self.recital >= today else None
 
 
 class Closure(models.Model):

@@ -133,6 +133,22 @@ def test_the_end_of_term_stands_beside_the_forecast(
     assert words in standing.words[1]
 
 
+def test_the_recital_stands_beside_the_forecast_until_it_is_over(student: Student) -> None:
+    term = factories.TermFactory.create(
+        studio=student.family.studio, recital=DAY + dt.timedelta(days=17)
+    )
+    piece = factories.PieceInHandFactory.create(student=student)
+    spot = factories.SpotFactory.create(piece=piece, opened=ago(40), tempo_goal=80)
+    climbing(student, spot, 0.5)
+    (standing,) = pieces_standing(student, DAY)[0].spots
+    assert standing.words[1].endswith("The recital is on 12 December 2026.")
+    term.recital = ago(1)
+    term.save()
+    (standing,) = pieces_standing(student, DAY)[0].spots
+    assert "recital" not in standing.words[1]
+    assert "The term ends" in standing.words[1] or "term, which ends" in standing.words[1]
+
+
 def test_solved_spots_and_earlier_tempos_are_left_out(student: Student) -> None:
     piece = factories.PieceInHandFactory.create(student=student)
     spot = factories.SpotFactory.create(piece=piece, opened=ago(10))

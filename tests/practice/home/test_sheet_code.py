@@ -7,11 +7,13 @@ from django.test import Client, RequestFactory
 from django.urls import reverse
 from pytest_django import Settings
 
-from practice.home.sheet_code import phone_code
+from practice.home.sheet_code import sheet_codes
 from practice.models import Assignment, Sheet
+from studio.lessons import addresses
 from studio.links import tokens
 from studio.models import HomeLink, Student
 from tests import factories
+from tests.factories import NOW
 from tests.pages.filled import filled
 from tests.practice.home.codes import read_codes
 
@@ -69,8 +71,19 @@ def test_an_address_no_phone_can_open_is_not_printed(
     rf: RequestFactory, student: Student, link: HomeLink, settings: Settings
 ) -> None:
     request = rf.get("/", headers={"host": "127.0.0.1:8000"})
-    assert phone_code(request, student) is None
+    assert sheet_codes(request, student) == ()
     settings.HOUSE_ADDRESS = "http://192.0.2.7:8000"
-    code = phone_code(request, student)
-    assert code is not None
+    (code,) = sheet_codes(request, student)
     assert code.address.startswith("http://192.0.2.7:8000/home/")
+
+
+def test_the_familys_calendar_has_a_code_beside_it(
+    signed_in: Client, student: Student, week: Assignment, link: HomeLink
+) -> None:
+    calendar = addresses.renew_family(student.family, NOW)
+    found = read_codes(printed(signed_in, student))
+    page = f"http://testserver/calendars/{tokens.shown_again(calendar)}/"
+    assert sorted(found) == sorted(
+        [f"http://testserver/home/{tokens.shown_again(link)}/{student.pk}/", page]
+    )
+    assert Client().get(page).status_code == 200

@@ -35,13 +35,13 @@ def test_from_no_room_to_room_for_all() -> None:
         """
                           Thu  Fri  Sat
         After school
-          stretch           1    1    2
-          warm_up           1    2    5
-          scale:1           2    4    9
-          etude:1           2    3    6
+          stretch           1    1    1
+          warm_up           1    3    4
+          scale:1           2    5    8
+          etude:1           .    3    5
           spot:3            2    2    4
           spot:7            .    2    .
-          run:1             .    2    .
+          run:1             2    .    4
           favourite:1       .    2    2
           explore           .    2    2
         minutes             8   20   30

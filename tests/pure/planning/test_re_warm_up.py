@@ -46,10 +46,11 @@ def test_short_usual_and_long_days() -> None:
           scale:1           3   14   49
         Noon
           re_warm_up:2      1    4    4
-          etude:1           2    9   33
+          etude:1           .    9   33
           spot:3            2    7   25
           spot:7            .    5    .
           run:1             2    .    .
+          favourite:1       2    .    .
         Evening
           re_warm_up:3      .    4    4
           run:1             .    .   25

@@ -111,23 +111,23 @@ def test_eight_minutes_a_day_hold_two_turns() -> None:
           stretch           1    1    1    1    1    1    1
           warm_up           1    1    1    1    1    1    1
           scale:1           2    2    2    2    2    2    2
-          etude:1           2    .    2    .    2    .    2
-          spot:3            2    .    .    .    .    2    .
-          spot:7            .    .    .    2    .    .    .
-          run:1             .    2    .    2    .    2    .
+          etude:1           .    2    .    2    .    2    .
+          spot:3            2    .    .    .    2    .    .
+          spot:7            .    .    2    .    .    .    2
+          run:1             2    .    .    2    .    2    .
           favourite:1       .    2    .    .    2    .    .
           explore           .    .    2    .    .    .    2
         minutes             8    8    8    8    8    8    8
         """,
     )
     assert reasons(plan, "etude:1") == [
-        "Every day that has room for it.",
-        "Etude had its turn on Thursday.",
-        "No etude on Friday, so it comes first.",
-        "Etude had its turn on Saturday.",
-        "No etude on Sunday, so it comes first.",
-        "Etude had its turn on Monday.",
-        "No etude on Tuesday, so it comes first.",
+        "Others go first today; the etude leads next time.",
+        "No etude on Thursday, so it comes first.",
+        "Etude had its turn on Friday.",
+        "No etude on Saturday, so it comes first.",
+        "Etude had its turn on Sunday.",
+        "No etude on Monday, so it comes first.",
+        "Etude had its turn on Tuesday.",
     ]
 
 

@@ -127,8 +127,9 @@ def days_with_turns(inputs: WeekInputs, plan: WeekPlan) -> Iterator[tuple[DayPla
     """Each practice day, its turns, and whether the lesson holds what takes turns."""
     given = [each for each in inputs.days if each.minutes and not each.off]
     light = [is_light(each, inputs) for each in given]
+    other_days = any(not each.lesson for each in given)
     for planned, each, lesson in zip(practice_days(plan), given, light, strict=True):
-        heard = lesson and not all(light)
+        heard = lesson and other_days
         yield planned, 0 if heard else turns_of(planned, each, inputs), heard
 
 
