@@ -127,6 +127,6 @@ def test_a_due_spot_without_room_waits_and_says_so() -> None:
     plan = build(week([8, 8, 8], replace(MINUET, favourites=(), explore=None)))
     assert reasons(plan, "spot:7") == [
         "No room today; it waits for its turn.",
-        "No room today; it waits for its turn.",
         "Spot in bar 7: firming up, so every second day. It has waited.",
+        "Spot in bar 7: firming up, so every second day; not today.",
     ]

@@ -168,9 +168,9 @@ def test_fixed_minutes_that_leave_the_day_too_empty_give_way() -> None:
 
 
 def test_spots_with_fixed_minutes_are_fewer_where_the_minutes_do_not_fit() -> None:
-    plan = build(week([6, 12], pins=Pins(fixed=(FixedMinutes(Part.SPOT, 4),))))
+    plan = build(week([6, 20], pins=Pins(fixed=(FixedMinutes(Part.SPOT, 4),))))
     spots = [[i.minutes for i in each.items if i.part == Part.SPOT] for each in plan.days]
-    assert spots == [[], [4]]
+    assert spots == [[2], [2, 2]]
     pinned = Pins(fixed=(FixedMinutes(Part.SPOT, 4),), items=(PinnedItem("spot:7", day(0)),))
     plan = build(week([6], pins=pinned))
     assert [i.key for i in plan.days[0].items if i.part == Part.SPOT] == ["spot:7"]
