@@ -86,20 +86,10 @@ def _slot(studio: Studio, year: Year, teacher: Teacher, pupil: Pupil) -> Slot:
 def _regular(student: Student, slot: Slot, year: Year) -> list[Lesson]:
     closed = [closure.stretch for closure in year.closures]
     days = [day for term in year.terms for day in slot.weekly.days(term.starts, term.ends, closed)]
-    return [
-        Lesson(
-            student=student,
-            slot=slot,
-            date=day,
-            slot_day=day,
-            starts=slot.starts,
-            minutes=slot.minutes,
-            place=slot.place,
-            link=slot.link,
-            status=_status(day, slot.starts, year.today),
-        )
-        for day in days
-    ]
+    lessons = [slot.lesson_on(day, student) for day in days]
+    for lesson in lessons:
+        lesson.status = _status(lesson.date, lesson.starts, year.today)
+    return lessons
 
 
 def _status(day: dt.date, starts: dt.time, today: dt.date) -> Lesson.Status:

@@ -13,7 +13,7 @@ from practice.figures.lesson_pegs import lesson_pegs
 from practice.figures.minutes_chart import MinutesChart, minutes_chart
 from practice.figures.tempo_chart import tempo_chart
 from practice.figures.term_weeks import Into
-from practice.reports.data import ReportData, hours
+from practice.reports.data import ReportData
 
 # A chart stands in a file of its own on paper, where the style's variables do not reach.
 FONTS = "Andika, Andika V, Andika X, Andika C, Andika CX, Studio Signs, Noto Sans Hebrew"
@@ -94,8 +94,3 @@ def circle_words(data: ReportData) -> str:
 
 def tempo_words(data: ReportData) -> str:
     return f"Beats a minute: {'; '.join(f'{line.name} {line.words}' for line in data.drawn)}."
-
-
-def practised_words(data: ReportData) -> str:
-    """ "24 h 50 min of 27 h 10 min planned"."""
-    return f"{hours(data.practised)} of {hours(data.planned)} planned"

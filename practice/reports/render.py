@@ -143,11 +143,6 @@ def reports_pdf(reports: Sequence[ReportData]) -> bytes:
         return ready.write(document)
 
 
-def report_html(data: ReportData) -> str:
-    """The report as the HTML that is printed, in the size it would first be tried in."""
-    return _html([Page(data, FITS[_first_step(data)])])
-
-
 def _pages(reports: Sequence[ReportData], steps: Sequence[int]) -> list[Page]:
     return [
         Page(data, FITS[step], number)

@@ -12,7 +12,7 @@ from django.db import transaction
 from studio.access.models import Studio
 from studio.dates.free import Booked, first_clash
 from studio.dates.zones import NoSuchTimeError, to_utc
-from studio.lessons.models import BusyTime, Lesson, LessonRules, Slot
+from studio.lessons.models import BusyTime, Lesson, LessonRules
 
 
 class Refused(ValueError):
@@ -119,7 +119,3 @@ def together(lesson: Lesson) -> list[Lesson]:
             status=lesson.status,
         ).select_related("student__family__studio", "slot")
     )
-
-
-def slot_students(slot: Slot) -> list[int]:
-    return list(slot.students.values_list("pk", flat=True))

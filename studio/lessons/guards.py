@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.shortcuts import get_object_or_404
 
-from studio.lessons.models import BusyTime, Lesson, Slot
+from studio.lessons.models import Lesson, Slot
 from studio.web.http import StudioRequest
 
 
@@ -18,7 +18,3 @@ def own_lesson(request: StudioRequest, pk: int) -> Lesson:
 def own_slot(request: StudioRequest, pk: int) -> Slot:
     found = Slot.objects.select_related("studio").prefetch_related("students")
     return get_object_or_404(found, pk=pk, studio=request.studio)
-
-
-def own_busy_time(request: StudioRequest, pk: int) -> BusyTime:
-    return get_object_or_404(BusyTime, pk=pk, studio=request.studio)

@@ -156,6 +156,19 @@ class Slot(models.Model):
     def weekly(self) -> Weekly:
         return Weekly(self.weekday, self.first_day, self.last_day, self.every_weeks)
 
+    def lesson_on(self, day: dt.date, student: Student) -> Lesson:
+        """The lesson of this time on that day, not saved yet."""
+        return Lesson(
+            student=student,
+            slot=self,
+            date=day,
+            slot_day=day,
+            starts=self.starts,
+            minutes=self.minutes,
+            place=self.place,
+            link=self.link,
+        )
+
 
 class LessonQuerySet(models.QuerySet["Lesson"]):
     def of(self, studio: Studio) -> LessonQuerySet:

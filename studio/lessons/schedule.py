@@ -73,16 +73,7 @@ def _fill(studio: Studio, terms: list[Term], today: dt.date) -> Filled:
 
 def _on(slot: Slot, day: dt.date) -> list[Lesson]:
     return [
-        Lesson(
-            student=student,
-            slot=slot,
-            date=day,
-            slot_day=day,
-            starts=slot.starts,
-            minutes=slot.minutes,
-            place=slot.place,
-            link=slot.link,
-        )
+        slot.lesson_on(day, student)
         for student in slot.students.all()
         if student.status == Student.Status.LEARNING or (student.left and day <= student.left)
     ]
