@@ -1,9 +1,12 @@
 """Django looks for models here; each area keeps its own."""
 
 from studio.access.models import Allowance, SignInTicket, Studio
+from studio.erasing.models import SetApart
 from studio.lessons.models import BusyTime, Lesson, LessonRules, Slot
 from studio.links.models import HomeLink, TeacherLink
 from studio.people.models import Family, Guardian, InstrumentSizeNote, Student
+from studio.record.models import RecordEntry
+from studio.roster.models import RosterImport
 from studio.terms.models import Closure, Term
 
 __all__ = [
@@ -16,6 +19,9 @@ __all__ = [
     "InstrumentSizeNote",
     "Lesson",
     "LessonRules",
+    "RecordEntry",
+    "RosterImport",
+    "SetApart",
     "SignInTicket",
     "Slot",
     "Student",

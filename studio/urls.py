@@ -5,6 +5,7 @@ urlpatterns = [
     path("", include("studio.people.urls")),
     path("", include("studio.lessons.urls")),
     path("", include("studio.backups.urls")),
+    path("", include("studio.record.urls")),
     path("", include("practice.urls")),
 ]
 

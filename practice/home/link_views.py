@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from practice.home.guards import own_link
 from practice.home.link_forms import LinkForm
-from practice.home.links import address, shown, works
+from practice.home.links import (
+    address,
+    codes_on_sheets,
+    give_sheet_links,
+    renew_sheet_link,
+    shown,
+    works,
+)
 from practice.home.take_home import file_name, take_home_file
 from practice.plans.guards import own_assignment
 from studio import clock
 from studio.links import tokens
-from studio.people.guards import own_family
+from studio.people.guards import own_family, own_student
 from studio.people.models import Family, Student
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web import qr, reach
 from studio.web.forms import answer
 from studio.web.http import StudioRequest
@@ -24,10 +34,7 @@ from studio.web.http import StudioRequest
 @require_safe
 def links(request: StudioRequest, pk: int) -> HttpResponse:
     family = own_family(request, pk)
-    asked = request.GET.get("student", "")
-    preferred = int(asked) if asked.isdecimal() and len(asked) < 10 else None
-    today = clock.today(request.studio)
-    return _page(request, family, LinkForm(family=family, today=today, preferred=preferred))
+    return _page(request, family, LinkForm(family=family, today=clock.today(request.studio)))
 
 
 @require_POST
@@ -37,9 +44,24 @@ def link_make(request: StudioRequest, pk: int) -> HttpResponse:
     form = LinkForm(request.POST, request.FILES, family=family, today=today)
     if not form.is_valid():
         return _page(request, family, form)
-    tokens.issue(form.link())
+    link = form.link()
+    with transaction.atomic():
+        tokens.issue(link)
+        give_sheet_links(form.opened())
+        note(request, What.LINK_MADE, "home page", family=family, student=link.student)
     messages.success(request, "The link is made. Send it, or show its code to the phone.")
     return redirect("home:links", family.pk)
+
+
+@require_POST
+def sheet_link_make(request: StudioRequest, pk: int) -> HttpResponse:
+    """A code for the sheets of one child, where there is none or it was shut."""
+    student = own_student(request, pk)
+    with transaction.atomic():
+        renew_sheet_link(student)
+        note(request, What.LINK_MADE, "home page", family=student.family, student=student)
+    messages.success(request, f"{student.given_name}’s next sheet carries a code.")
+    return redirect("home:links", student.family_id)
 
 
 @require_POST
@@ -47,7 +69,9 @@ def link_renew(request: StudioRequest, pk: int) -> HttpResponse:
     link = own_link(request, pk)
     if link.expires is not None and link.expires <= clock.now():
         link.expires = None
-    tokens.issue(link)
+    with transaction.atomic():
+        tokens.issue(link)
+        note(request, What.LINK_RENEWED, "home page", family=link.family, student=link.student)
     messages.success(request, "The link has a new address. The earlier one opens nothing any more.")
     return redirect("home:links", link.family_id)
 
@@ -55,7 +79,9 @@ def link_renew(request: StudioRequest, pk: int) -> HttpResponse:
 @require_POST
 def link_revoke(request: StudioRequest, pk: int) -> HttpResponse:
     link = own_link(request, pk)
-    tokens.revoke(link, clock.now())
+    with transaction.atomic():
+        tokens.revoke(link, clock.now())
+        note(request, What.LINK_REVOKED, "home page", family=link.family, student=link.student)
     messages.success(request, "The link is shut. Its address opens nothing any more.")
     return redirect("home:links", link.family_id)
 
@@ -103,11 +129,13 @@ def _week_is_sent(student: Student) -> bool:
 
 
 def _page(request: StudioRequest, family: Family, form: LinkForm) -> HttpResponse:
-    rows = shown(request, family, clock.now())
+    now = clock.now()
+    rows = shown(request, family, now)
     context = {
         "family": family,
         "open": [row for row in rows if row.open_now],
         "shut": [row for row in rows if not row.open_now],
+        "codes": codes_on_sheets(request, family, now),
         "guardians": family.guardians.all(),
         "form": form,
         "reachable": reach.is_reachable(request),

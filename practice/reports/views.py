@@ -23,6 +23,8 @@ from practice.reports.render import ReportTooLong, report_pdf
 from practice.reports.starters import starters
 from studio import clock
 from studio.people.models import Student
+from studio.record.models import What
+from studio.record.noting import note
 from studio.terms.models import Term
 from studio.web.forms import posted
 from studio.web.fragments import page_or_fragment, wants_fragment
@@ -197,7 +199,9 @@ def _give(request: StudioRequest, table: Desk) -> str:
         pass  # it can be given on a computer that cannot print
     now, zone = clock.now(), request.studio.zone
     try:
-        editions.give(table.draft, table.figures, table.before, now, zone)
+        with transaction.atomic():
+            given = editions.give(table.draft, table.figures, table.before, now, zone)
+            note(request, What.REPORT_GIVEN, f"edition {given.edition}", student=table.student)
     except editions.NothingToGive as reason:
         return str(reason)
     return ""

@@ -3,6 +3,8 @@
 from django.contrib import messages
 from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.models import User
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -16,6 +18,8 @@ from studio.access.limits import BY_ACCOUNT, BY_ADDRESS
 from studio.access.middleware import studio_not_required
 from studio.access.models import Studio, zone_names
 from studio.access.rights import is_this_computer, may_open_studio
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
@@ -47,17 +51,30 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         return _sign_in_page(request, form, status=429)
     user = authenticate(request, username=email, password=form.cleaned_data["password"])
     if user is None:
+        note(
+            request,
+            What.SIGN_IN_FAILED,
+            studio=Studio.objects.filter(owner__username=email).first(),
+        )
         form.add_error(None, NO_SUCH)
         return _sign_in_page(request, form, status=422)
     throttle.restore("account", email)
-    login(request, user)
+    _let_in(request, user)
     return redirect(_next_page(request))
+
+
+@transaction.atomic
+def _let_in(request: HttpRequest, user: User, detail: str = "") -> None:
+    login(request, user, backend=BACKEND)
+    note(request, What.SIGNED_IN, detail, studio=Studio.objects.filter(owner=user.pk).first())
 
 
 @studio_not_required
 @require_POST
 def sign_out(request: HttpRequest) -> HttpResponse:
-    logout(request)
+    with transaction.atomic():
+        note(request, What.SIGNED_OUT)
+        logout(request)
     return redirect("access:sign_in")
 
 
@@ -75,10 +92,12 @@ def first_run(request: HttpRequest) -> HttpResponse:
         return _first_run_page(request, form)
     if not form.is_valid():
         return _first_run_page(request, form, status=422)
-    if isinstance(form, FirstRunForm):
-        login(request, form.open_studio(), backend=BACKEND)
-    else:
-        form.save()
+    with transaction.atomic():
+        if isinstance(form, FirstRunForm):
+            login(request, form.open_studio(), backend=BACKEND)
+        else:
+            form.save()
+        note(request, What.STUDIO_OPENED, studio=form.instance)
     return redirect("/")
 
 
@@ -92,7 +111,7 @@ def use_ticket(request: HttpRequest, token: str) -> HttpResponse:
     owner = tickets.redeem(token)
     if owner is None:
         return render(request, "access/ticket_used.html", status=410)
-    login(request, owner, backend=BACKEND)
+    _let_in(request, owner, "by the terminal’s address")
     return redirect("/")
 
 
@@ -100,7 +119,9 @@ def use_ticket(request: HttpRequest, token: str) -> HttpResponse:
 def settings(request: StudioRequest) -> HttpResponse:
     form = SettingsForm(**posted(request), instance=request.studio)
     if request.method == "POST" and form.is_valid():
-        form.save()
+        with transaction.atomic():
+            form.save()
+            note(request, What.SETTINGS_CHANGED, _labels(form))
         messages.success(request, "The settings are kept.")
         return redirect("access:settings")
     if form.errors:
@@ -120,13 +141,22 @@ def password(request: StudioRequest) -> HttpResponse:
         form.add_error(None, _too_many(wait))
         return _password_page(request, form, status=429)
     if not form.is_valid():
+        if "old_password" in form.errors:
+            note(request, What.PASSWORD_REFUSED)
         return _password_page(request, form, status=422)
     throttle.restore("password", str(request.user.pk))
-    request.user.set_password(form.cleaned_data["password"])
-    request.user.save(update_fields=["password"])
-    update_session_auth_hash(request, request.user)
+    with transaction.atomic():
+        request.user.set_password(form.cleaned_data["password"])
+        request.user.save(update_fields=["password"])
+        update_session_auth_hash(request, request.user)
+        note(request, What.PASSWORD_CHANGED)
     messages.success(request, "The password is changed. Other devices must sign in again.")
     return redirect("access:settings")
+
+
+def _labels(form: SettingsForm) -> str:
+    """Which questions have a new answer, without the answers."""
+    return ", ".join(str(form.fields[name].label).lower() for name in form.changed_data)
 
 
 def _password_page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpResponse:

@@ -6,6 +6,7 @@ import re
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
+from django.db import transaction
 from django.db.models import Prefetch, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -23,6 +24,8 @@ from studio.links.guessing import TooManyGuesses, wrong_link
 from studio.links.models import HomeLink, TeacherLink
 from studio.people.guards import own_family
 from studio.people.models import Family, Student
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web import qr
 from studio.web.http import StudioRequest
 
@@ -172,7 +175,9 @@ def family_address(request: StudioRequest, pk: int) -> HttpResponse:
 @require_POST
 def family_address_renew(request: StudioRequest, pk: int) -> HttpResponse:
     family = own_family(request, pk)
-    addresses.renew_family(family, clock.now())
+    with transaction.atomic():
+        addresses.renew_family(family, clock.now())
+        note(request, What.LINK_RENEWED, "lesson calendar", family=family)
     messages.success(request, f"The family {family.name} has a calendar address.")
     return redirect("lessons:family-address", family.pk)
 
@@ -182,21 +187,28 @@ def family_address_revoke(request: StudioRequest, pk: int) -> HttpResponse:
     family = own_family(request, pk)
     link = addresses.family_link(family)
     if link is not None:
-        tokens.revoke(link, clock.now())
+        with transaction.atomic():
+            tokens.revoke(link, clock.now())
+            note(request, What.LINK_REVOKED, "lesson calendar", family=family)
     messages.success(request, f"The calendar address of {family.name} opens nothing any more.")
     return redirect("lessons:family-address", family.pk)
 
 
 @require_POST
 def make_missing(request: StudioRequest) -> HttpResponse:
-    made = addresses.make_missing(request.studio, clock.now())
+    with transaction.atomic():
+        made = addresses.make_missing(request.studio, clock.now())
+        if made:
+            note(request, What.LINK_MADE, f"lesson calendars, {made} in all")
     messages.success(request, f"{made} famil{'y has' if made == 1 else 'ies have'} a new address.")
     return redirect("lessons:addresses")
 
 
 @require_POST
 def teacher_address_renew(request: StudioRequest) -> HttpResponse:
-    addresses.renew_teacher(request.studio, clock.now())
+    with transaction.atomic():
+        addresses.renew_teacher(request.studio, clock.now())
+        note(request, What.LINK_RENEWED, "your own lesson calendar")
     messages.success(request, "Your own calendar has its address.")
     return redirect("lessons:addresses")
 
@@ -205,7 +217,9 @@ def teacher_address_renew(request: StudioRequest) -> HttpResponse:
 def teacher_address_revoke(request: StudioRequest) -> HttpResponse:
     link = addresses.teacher_link(request.studio)
     if link is not None:
-        tokens.revoke(link, clock.now())
+        with transaction.atomic():
+            tokens.revoke(link, clock.now())
+            note(request, What.LINK_REVOKED, "your own lesson calendar")
     messages.success(request, "The address of your own calendar opens nothing any more.")
     return redirect("lessons:addresses")
 

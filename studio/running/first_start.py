@@ -15,6 +15,7 @@ from django.db.migrations.executor import MigrationExecutor
 from studio import clock
 from studio.access import throttle, tickets
 from studio.access.models import Studio
+from studio.record import noting
 from studio.running import data_folder
 from studio.running.trouble import Trouble
 
@@ -83,6 +84,7 @@ def _sweep() -> None:
     Session.objects.filter(expire_date__lt=clock.now()).delete()
     tickets.forget_old()
     throttle.forget_old()
+    noting.forget_old()
 
 
 def _sentence(error: DatabaseError) -> str:
