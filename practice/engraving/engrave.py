@@ -72,6 +72,7 @@ def _drawn(mei: str, layout: Layout) -> Engraving:
         toolkit.setOptions({"minLastJustification": _SHORT_LINE})
         toolkit.redoLayout()
         raw = toolkit.renderToSVG(1)
+        _local.held = None  # laid out otherwise now
     return sized(raw, layout)
 
 
@@ -86,15 +87,27 @@ def sized(raw: str, layout: Layout) -> Engraving:
 
 
 def loaded(mei: str, settings: dict[str, Any]) -> Any:
-    """This thread's toolkit with the music in it. Raises EngravingFailed."""
-    toolkit = thread_toolkit()
+    """This thread's toolkit with the music in it; what it holds already is not laid out again.
+    Raises EngravingFailed."""
+    toolkit = _toolkit()
+    wanted = mei, settings
+    if getattr(_local, "held", None) == wanted:
+        return toolkit
+    _local.held = None
     toolkit.setOptions(settings)
     if not toolkit.loadData(mei):
         raise EngravingFailed("The music could not be read for engraving.")
+    _local.held = wanted
     return toolkit
 
 
 def thread_toolkit() -> Any:
+    """This thread's Verovio toolkit, for whoever wants to put music into it by himself."""
+    _local.held = None
+    return _toolkit()
+
+
+def _toolkit() -> Any:
     """This thread's Verovio toolkit, fonts found."""
     toolkit = getattr(_local, "toolkit", None)
     if toolkit is None:

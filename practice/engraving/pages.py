@@ -1,28 +1,61 @@
-"""A whole piece, engraved page by page, with the place of every bar for tapping."""
+"""A whole piece, engraved page by page as each is asked for, with the place of every bar for
+tapping. Where its pages begin is known before one of them is drawn."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from practice.engraving.engrave import Engraving, Layout, loaded, options, sized
+from practice.engraving.engrave import Engraving, EngravingFailed, Layout, loaded, options, sized
 from practice.music.line import Line
 from practice.music.mei import line_to_mei
 from practice.music.score import Score, label
 
 SCREEN = Layout(7.0, 186.0)
-_PAGE_MM = 240.0
+PAGE_MM = 240.0
 
 
-def score_pages(
-    score: Score, layout: Layout = SCREEN, page_mm: float = _PAGE_MM
-) -> tuple[Engraving, ...]:
-    """The pages in order; each names its bars in its text alternative, and holds the box of each
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """How a piece falls into pages: the place of the first bar of each, from 0."""
+
+    mei: str
+    layout: Layout
+    page_mm: float
+    first: tuple[int, ...]
+    bars: int
+
+    @property
+    def count(self) -> int:
+        return len(self.first)
+
+    def holding(self, place: int) -> int:
+        """The number of the page, from 1, on which a bar stands."""
+        return max(1, sum(first <= place for first in self.first))
+
+    def places(self, number: int) -> range:
+        """The bars of a page."""
+        end = self.first[number] if number < self.count else self.bars
+        return range(self.first[number - 1], end)
+
+
+def pages_of(score: Score, layout: Layout = SCREEN, page_mm: float = PAGE_MM) -> Pages:
+    """Laid out, not yet drawn. Raises EngravingFailed."""
+    return _laid_out(score.line, layout, page_mm)
+
+
+def draw_page(score: Score, number: int, pages: Pages | None = None) -> Engraving:
+    """One page, from 1. It names its bars in its text alternative and holds the box of each
     (`bars`, ids m1, m2 … by place in the score). Raises EngravingFailed."""
-    pages = _pages(score.line, layout, page_mm)
+    pages = pages or pages_of(score)
     title = score.title or "The piece"
-    return tuple(
-        replace(page, alt=f"{title}, page {number} of {len(pages)}: {_extent(score, page)}.")
-        for number, page in enumerate(pages, start=1)
-    )
+    alt = f"{title}, page {number} of {pages.count}: {extent(score, pages, number)}."
+    return replace(_drawn(pages, number), alt=alt)
+
+
+def extent(score: Score, pages: Pages, number: int) -> str:
+    """ "bar 13 to bar 24"."""
+    places = pages.places(number)
+    first, last = label(score, places[0]), label(score, places[-1])
+    return first if first == last else f"{first} to {last}"
 
 
 def bar_at(box: str) -> int:
@@ -30,18 +63,29 @@ def bar_at(box: str) -> int:
     return int(box.removeprefix("m")) - 1
 
 
-def _extent(score: Score, page: Engraving) -> str:
-    if not page.bars:
-        return "no bars"
-    first, last = (label(score, bar_at(box.bar)) for box in (page.bars[0], page.bars[-1]))
-    return first if first == last else f"{first} to {last}"
-
-
 @lru_cache(maxsize=32)
-def _pages(line: Line, layout: Layout, page_mm: float) -> tuple[Engraving, ...]:
+def _laid_out(line: Line, layout: Layout, page_mm: float) -> Pages:
     mei = line_to_mei(line, numbers=True)
-    height = int(page_mm * 72 / layout.staff_mm)
-    room = {"pageHeight": height, "minLastJustification": 0.6, "spacingSystem": 8}
-    toolkit = loaded(mei, options(layout) | room)
+    toolkit = loaded(mei, _settings(layout, page_mm))
+    bars = len(line.bars)
+    numbers = [toolkit.getPageWithElement(f"m{place}") for place in range(1, bars + 1)]
     count = toolkit.getPageCount()
-    return tuple(sized(toolkit.renderToSVG(number), layout) for number in range(1, count + 1))
+    if sorted(set(numbers)) != list(range(1, count + 1)):
+        raise EngravingFailed("The music could not be put on pages.")
+    first = tuple(numbers.index(number) for number in range(1, count + 1))
+    return Pages(mei, layout, page_mm, first, bars)
+
+
+@lru_cache(maxsize=128)
+def _drawn(pages: Pages, number: int) -> Engraving:
+    toolkit = loaded(pages.mei, _settings(pages.layout, pages.page_mm))
+    return sized(toolkit.renderToSVG(number), pages.layout)
+
+
+def _settings(layout: Layout, page_mm: float) -> dict[str, object]:
+    height = int(page_mm * 72 / layout.staff_mm)
+    return options(layout) | {
+        "pageHeight": height,
+        "minLastJustification": 0.6,
+        "spacingSystem": 8,
+    }

@@ -55,6 +55,11 @@ def tempo_from(text: str) -> int:
     return USUAL_TEMPO
 
 
+def page_from(text: str) -> int:
+    """A page's number from an address; what is none is the first."""
+    return max(1, int(text)) if re.fullmatch(r"[0-9]{1,3}", text) else 1
+
+
 def places_from(texts: list[str]) -> list[int]:
     """Places of tapped bars, from 0; the page counts them from 1."""
     return [int(text) - 1 for text in texts if re.fullmatch(r"[0-9]{1,4}", text)]

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from django.http import QueryDict
 
 from practice.engraving.engrave import EngravingFailed
-from practice.engraving.pages import bar_at, score_pages
+from practice.engraving.pages import Pages, bar_at, draw_page, extent, pages_of
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
 from practice.music.errors import MusicError
@@ -18,7 +19,7 @@ from practice.music.score import label
 from practice.repertoire.excerpts import picture_of
 from practice.repertoire.finding import by_difficulty
 from practice.repertoire.models import PieceInHand, Work
-from practice.scores.forms import TappedSpotForm, places_from, tempo_from
+from practice.scores.forms import TappedSpotForm, page_from, places_from, tempo_from
 from practice.scores.taking import Taken, take_bars
 from studio.access.models import Studio
 
@@ -53,6 +54,14 @@ class ShownPage:
 
 
 @dataclass(frozen=True)
+class WaitingPage:
+    """A page that is drawn when it comes into sight; `words` say which bars it holds."""
+
+    number: int
+    words: str
+
+
+@dataclass(frozen=True)
 class Advice:
     """One hard bar with its place from 1, and etudes that train its first technique."""
 
@@ -64,11 +73,20 @@ class Advice:
 
 @dataclass(frozen=True)
 class Tapped:
-    """What was asked for: tapped places from 0, whose piece, the tempo wanted."""
+    """What was asked for: tapped places from 0, whose piece, the tempo wanted, and the number of
+    the page to begin with."""
 
     places: tuple[int, ...]
     piece: PieceInHand | None
     tempo: int
+    page: int = 1
+
+    @property
+    def query(self) -> str:
+        """The same once more, but for the page, as an address has it."""
+        pairs = [("bar", str(place + 1)) for place in self.places]
+        pairs += [("tempo", str(self.tempo))]
+        return urlencode([*pairs, ("piece", str(self.piece.pk))] if self.piece else pairs)
 
 
 def tapped_from(query: QueryDict, pieces: list[PieceInHand]) -> Tapped:
@@ -77,35 +95,56 @@ def tapped_from(query: QueryDict, pieces: list[PieceInHand]) -> Tapped:
     if piece is None and len(pieces) == 1:
         piece = pieces[0]
     return Tapped(
-        tuple(places_from(query.getlist("bar"))), piece, tempo_from(query.get("tempo", ""))
+        tuple(places_from(query.getlist("bar"))),
+        piece,
+        tempo_from(query.get("tempo", "")),
+        page_from(query.get("page", "")),
     )
 
 
 def shown_pages(
-    music: Music, tapped: Collection[int], hard: Collection[int]
-) -> tuple[ShownPage, ...]:
-    """Every page with its boxes. Raises EngravingFailed."""
-    found = []
-    for number, page in enumerate(score_pages(music), start=1):
-        ratio = page.height_mm / page.width_mm
-        boxes = []
-        for box in page.bars:
-            place = bar_at(box.bar)
-            boxes.append(
-                BarBox(
-                    place + 1,
-                    label(music, place),
-                    round(box.x * UNIT),
-                    round(box.y * UNIT * ratio),
-                    round(box.width * UNIT),
-                    round(box.height * UNIT * ratio),
-                    place in tapped,
-                    place in hard,
-                )
+    music: Music, asked: Tapped, hard: Collection[int]
+) -> list[ShownPage | WaitingPage]:
+    """The page asked for and those with tapped bars are drawn, the others wait.
+    Raises EngravingFailed."""
+    pages = pages_of(music)
+    begin = min(asked.page, pages.count)
+    drawn = {begin, *(pages.holding(place) for place in asked.places if place < pages.bars)}
+    return [
+        shown_page(music, number, asked.places, hard, pages)
+        if number in drawn
+        else WaitingPage(number, extent(music, pages, number))
+        for number in range(1, pages.count + 1)
+    ]
+
+
+def shown_page(
+    music: Music,
+    number: int,
+    tapped: Collection[int],
+    hard: Collection[int],
+    pages: Pages | None = None,
+) -> ShownPage:
+    """One page with a box for each of its bars. Raises EngravingFailed."""
+    page = draw_page(music, number, pages)
+    ratio = page.height_mm / page.width_mm
+    boxes = []
+    for box in page.bars:
+        place = bar_at(box.bar)
+        boxes.append(
+            BarBox(
+                place + 1,
+                label(music, place),
+                round(box.x * UNIT),
+                round(box.y * UNIT * ratio),
+                round(box.width * UNIT),
+                round(box.height * UNIT * ratio),
+                place in tapped,
+                place in hard,
             )
-        size = round(page.width_mm * 96 / 25.4), round(page.height_mm * 96 / 25.4)
-        found.append(ShownPage(number, page.alt, round(UNIT * ratio), *size, tuple(boxes)))
-    return tuple(found)
+        )
+    size = round(page.width_mm * 96 / 25.4), round(page.height_mm * 96 / 25.4)
+    return ShownPage(number, page.alt, round(UNIT * ratio), *size, tuple(boxes))
 
 
 def advice(studio: Studio, bars: tuple[HardBar, ...], near: int | None) -> list[Advice]:

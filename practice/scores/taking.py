@@ -10,7 +10,7 @@ from pathlib import PurePath
 
 from django.core.files.uploadedfile import UploadedFile
 
-from practice.engraving.pages import score_pages
+from practice.engraving.pages import draw_page
 from practice.engraving.reading import read_score
 from practice.engraving.safe_xml import MOST_BYTES
 from practice.music.abc_text import line_to_abc
@@ -33,7 +33,7 @@ LONGEST_NAME = 120
 def take_file(studio: Studio, work: Work, upload: UploadedFile) -> Score:
     """The score as a new row, not yet saved. Raises MusicError with a sentence.
 
-    The file is read and engraved once here, so that what is kept can be shown.
+    The file is read, laid out and its first page drawn here, so that what is kept can be shown.
     """
     name = PurePath(" ".join((upload.name or "score").split())).name[-LONGEST_NAME:]
     data = upload.read(MOST_BYTES + 1)
@@ -41,7 +41,7 @@ def take_file(studio: Studio, work: Work, upload: UploadedFile) -> Score:
         size = (upload.size or 0) / 1024 / 1024
         raise OutOfRange(f"“{name}” has {size:.1f} MB; scores up to 5 MB are read.")
     music = read_score(data, name)
-    score_pages(music)
+    draw_page(music, 1)
     return Score(
         studio=studio,
         work=work,

@@ -8,6 +8,7 @@ urlpatterns = [
     path("pieces/<int:pk>/score/", views.of_piece, name="of_piece"),
     path("scores/<int:pk>/", views.score, name="score"),
     path("scores/<int:pk>/page-<int:number>.svg", views.page, name="page"),
+    path("scores/<int:pk>/leaf-<int:number>/", views.leaf, name="leaf"),
     path("scores/<int:pk>/bars/", views.bars, name="bars"),
     path("scores/<int:pk>/spot/", views.spot_add, name="spot_add"),
     path("scores/<int:pk>/file/", views.file, name="file"),

@@ -12,13 +12,14 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.engraving.engrave import EngravingFailed
-from practice.engraving.pages import score_pages
+from practice.engraving.pages import draw_page, pages_of
 from practice.music.errors import MusicError
+from practice.music.score import Score as Music
 from practice.repertoire.changes import Refused, add_spot
 from practice.repertoire.forms import refuse
 from practice.repertoire.guards import open_work, own_piece
 from practice.repertoire.models import PieceInHand, Work
-from practice.scores.forms import FileForm, TappedSpotForm, places_from
+from practice.scores.forms import USUAL_TEMPO, FileForm, TappedSpotForm, places_from
 from practice.scores.guards import own_score, pieces_for
 from practice.scores.models import Score
 from practice.scores.reading import hard_bars_of, music_of
@@ -26,6 +27,7 @@ from practice.scores.showing import (
     Tapped,
     advice,
     in_hand,
+    shown_page,
     shown_pages,
     spot_form,
     tapped_from,
@@ -86,16 +88,33 @@ def score(request: StudioRequest, pk: int) -> HttpResponse:
 @require_GET
 def page(request: StudioRequest, pk: int, number: int) -> HttpResponse:
     """One engraved page as a picture; only for its own teacher, for an edition may be hers."""
-    kept = own_score(request, pk)
-    try:
-        pages = score_pages(music_of(kept))
-    except (MusicError, EngravingFailed):
-        raise Http404 from None
-    if not 1 <= number <= len(pages):
-        raise Http404
-    response = HttpResponse(pages[number - 1].svg, content_type="image/svg+xml")
+    music = _with_page(own_score(request, pk), number)
+    response = HttpResponse(draw_page(music, number).svg, content_type="image/svg+xml")
     response["Cache-Control"] = "private, max-age=86400"
     return response
+
+
+@require_GET
+def leaf(request: StudioRequest, pk: int, number: int) -> HttpResponse:
+    """One page with its bars to tap; asked for when it comes into sight."""
+    kept = own_score(request, pk)
+    music = _with_page(kept, number)
+    asked = tapped_from(request.GET, pieces_for(request, kept))
+    hard = {bar.index for bar in hard_bars_of(kept, asked.tempo, asked.piece)}
+    shown = shown_page(music, number, asked.places, hard)
+    return render(request, "scores/leaf.html", {"score": kept, "page": shown})
+
+
+def _with_page(kept: Score, number: int) -> Music:
+    """The music, if it has that page; 404 if not."""
+    try:
+        music = music_of(kept)
+        found = 1 <= number <= pages_of(music).count
+    except (MusicError, EngravingFailed):
+        raise Http404 from None
+    if not found:
+        raise Http404
+    return music
 
 
 @require_GET
@@ -169,12 +188,12 @@ def _page(
     request: StudioRequest, kept: Score, asked: Tapped, form: TappedSpotForm | None = None
 ) -> HttpResponse:
     pieces = pieces_for(request, kept)
-    asked = Tapped(asked.places, asked.piece, asked.tempo or 80)
+    asked = Tapped(asked.places, asked.piece, asked.tempo or USUAL_TEMPO, asked.page)
     context: dict[str, Any] = {"section": "Repertoire", "score": kept, "asked": asked}
     try:
         music = music_of(kept)
         hard = hard_bars_of(kept, asked.tempo, asked.piece)
-        pages = shown_pages(music, asked.places, {bar.index for bar in hard})
+        pages = shown_pages(music, asked, {bar.index for bar in hard})
     except (MusicError, EngravingFailed) as error:
         context["trouble"] = str(error)
         return render(request, "scores/score.html", context)

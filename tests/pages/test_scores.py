@@ -69,3 +69,35 @@ def test_bars_are_taken_without_script(
     page.get_by_label("What to do there").fill("C sharp")
     page.get_by_role("button", name="Make it a spot").click()
     assert Spot.objects.get().first_bar == 4
+
+
+@pytest.fixture
+def long_score(student: Student) -> Score:
+    abc = "X:1\nM:4/4\nL:1/8\nK:D\n" + "ABcd efga|" * 120 + "\n"
+    piece = PieceInHandFactory.create(student=student)
+    return ScoreFactory.create(
+        studio=student.family.studio, work=piece.work, data=abc.encode(), digest="l", bars=120
+    )
+
+
+def test_further_pages_come_when_they_come_into_sight(
+    teacher_page: Page, long_score: Score
+) -> None:
+    teacher_page.goto(f"/scores/{long_score.pk}/")
+    last = teacher_page.get_by_role("checkbox", name="Bar 120")
+    assert teacher_page.locator(".leaf.waiting").count() >= 1
+    assert last.count() == 0
+    teacher_page.locator(".leaf").last.scroll_into_view_if_needed()
+    last.press("Space")
+    expect(teacher_page.get_by_role("heading", name="Bar 120", exact=True)).to_be_visible()
+    assert_accessible(teacher_page)
+
+
+def test_further_pages_are_links_without_script(
+    open_page: Callable[..., Page], signed_in: Client, live_server: LiveServer, long_score: Score
+) -> None:
+    page = without_script(open_page, signed_in, live_server.url)
+    page.goto(f"/scores/{long_score.pk}/")
+    page.get_by_role("link", name=re.compile("Page 2: bar ")).click()
+    assert page.locator(".leaf img").count() == 1
+    assert page.get_by_role("checkbox", name="Bar 1", exact=True).count() == 0
