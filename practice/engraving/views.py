@@ -9,6 +9,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils.cache import get_conditional_response
 from django.utils.http import quote_etag
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_GET
 
 from practice.engraving.engrave import EngravingFailed
@@ -21,6 +22,7 @@ _DAY = 86400
 
 
 @login_not_required
+@gzip_page
 @require_GET
 def engraved(request: HttpRequest, path: str) -> HttpResponse:
     """One engraving; 404 with the reason in words where the address names none."""
@@ -36,6 +38,7 @@ def engraved(request: HttpRequest, path: str) -> HttpResponse:
 
 
 @login_not_required
+@gzip_page
 @require_GET
 def sounding(request: HttpRequest, path: str) -> HttpResponse:
     """When and how high each note of an engraving sounds, and where it stands in the picture.

@@ -9,6 +9,7 @@ from functools import wraps
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.gzip import gzip_page
 
 from studio import clock
 from studio.access.models import Studio
@@ -68,10 +69,13 @@ def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     @login_not_required
     @wraps(view)
     def opened(request: HttpRequest, token: str, **kwargs: object) -> HttpResponse:
+    Its answers are packed: the one secret in them is the address they were asked by, so nobody
+    can have them made who does not hold it, and there is nothing to find out by their length.
         try:
             visit = _visit(request, token)
         except TooManyGuesses as error:
             headers = {"Retry-After": str(error.seconds), "Content-Type": "text/plain"}
+    @gzip_page
             return HttpResponse("Too many tries.", status=429, headers=headers)
         response = view(request, visit, **kwargs)
         response.headers["Referrer-Policy"] = "no-referrer"

@@ -16,19 +16,17 @@ _RANGE = re.compile(r"U\+([0-9A-F]+)(?:-([0-9A-F]+))?")
 
 
 def faces_for(text: str) -> str:
-    """fonts.css with every face the text needs, cut down to its letters; the others are left out.
+    """home_faces.css with every face the text needs, cut to its letters; the others are left out.
 
     Letters no face has are drawn by the reader's own.
     """
-    css = (settings.BASE_DIR / "static" / "css" / "fonts.css").read_text(encoding="utf-8")
+    css = (settings.BASE_DIR / "static" / "css" / "home_faces.css").read_text(encoding="utf-8")
     wanted = {ord(letter) for letter in text if letter.isprintable()}
     # A name inside a script or a figure in a table may be made later: all of plain Latin stays.
     wanted |= set(range(0x20, 0x7F))
 
     def face(found: re.Match[str]) -> str:
         rule = found[0]
-        if "italic" in rule or "font-weight:500" in rule:
-            return ""  # the home page has neither
         letters = frozenset(wanted & _covered(rule))
         source = _SOURCE.search(rule)
         if not letters or source is None:

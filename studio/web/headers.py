@@ -20,6 +20,8 @@ REFUSED_FEATURES = (
     "serial",
     "usb",
 )
+# These are never a document, so a policy for documents would only be weight on a phone's line.
+NO_DOCUMENTS = ("text/css", "text/javascript", "font/")
 PERMISSIONS_POLICY = ", ".join(f"{feature}=()" for feature in REFUSED_FEATURES)
 
 
@@ -31,7 +33,8 @@ class PrivacyHeadersMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
-        response.headers.setdefault("Permissions-Policy", PERMISSIONS_POLICY)
+        if not response.headers.get("Content-Type", "").startswith(NO_DOCUMENTS):
+            response.headers.setdefault("Permissions-Policy", PERMISSIONS_POLICY)
         response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         response.headers.setdefault("Cache-Control", "private, no-cache")
         return response

@@ -28,8 +28,10 @@ def policy(header: str) -> dict[str, str]:
     return {name: value for name, _, value in directives}
 
 
-@pytest.mark.parametrize("path", ["/sign-in/", "/nothing-here/", "/static/css/base.css"])
-def test_every_answer_carries_the_strict_policy(client: Client, studio: Studio, path: str) -> None:
+@pytest.mark.parametrize("path", ["/sign-in/", "/nothing-here/", "/static/icons/studio.svg"])
+def test_every_document_carries_the_strict_policy(
+    client: Client, studio: Studio, path: str
+) -> None:
     headers = client.head(path).headers
     assert policy(headers["Content-Security-Policy"]) == STRICT
     assert headers["X-Content-Type-Options"] == "nosniff"
@@ -37,6 +39,14 @@ def test_every_answer_carries_the_strict_policy(client: Client, studio: Studio, 
     assert headers["Cross-Origin-Opener-Policy"] == "same-origin"
     assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
     assert "camera=()" in headers["Permissions-Policy"]
+
+
+@pytest.mark.parametrize("path", ["/static/css/base.css", "/static/fonts/studio-signs-400.woff2"])
+def test_what_is_never_a_document_carries_no_policy_for_one(client: Client, path: str) -> None:
+    headers = client.head(path).headers
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
+    assert not {"Content-Security-Policy", "Permissions-Policy"} & headers.keys()
 
 
 def test_pages_stay_out_of_shared_caches(signed_in: Client) -> None:

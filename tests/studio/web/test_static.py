@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gzip
 import os
 from typing import TYPE_CHECKING
 
+import pytest
 from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import staticfiles_storage
 from django.test import Client
@@ -13,8 +15,6 @@ from studio.web.static import FOR_GOOD
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-    import pytest
 
 
 def test_an_address_carries_the_version_of_its_file() -> None:
@@ -52,3 +52,35 @@ def test_a_file_that_does_not_exist_keeps_a_plain_address() -> None:
 def test_no_file_outside_the_static_folder_is_served() -> None:
     assert Client().get("/static/../manage.py").status_code == 404
     assert Client().get("/static/%2e%2e/manage.py").status_code == 404
+
+
+@pytest.mark.parametrize("name", ["css/base.css", "js/home.js", "icons/studio.svg"])
+def test_text_is_packed_for_a_browser_that_takes_it(name: str) -> None:
+    address = staticfiles_storage.url(name)
+    plain = Client().get(address)
+    packed = Client(headers={"accept-encoding": "gzip, br"}).get(address)
+    assert packed.headers["Content-Encoding"] == "gzip"
+    assert int(packed.headers["Content-Length"]) == len(packed.content)
+    assert gzip.decompress(packed.content) == b"".join(plain)
+    assert "Content-Encoding" not in plain.headers
+    for answer in (plain, packed):
+        assert "Accept-Encoding" in answer.headers["Vary"]
+        assert answer.headers["Cache-Control"] == FOR_GOOD
+        assert answer.headers["Content-Type"] == plain.headers["Content-Type"]
+
+
+def test_a_part_of_a_file_and_an_unchanged_one_are_answered_unpacked() -> None:
+    client = Client(headers={"accept-encoding": "gzip"})
+    whole = client.get("/static/css/base.css")
+    since = {"if-modified-since": whole.headers["Last-Modified"]}
+    assert client.get("/static/css/base.css", headers=since).status_code == 304
+    part = client.get("/static/css/base.css", headers={"range": "bytes=0-9"})
+    assert part.status_code == 206
+    assert len(b"".join(part)) == 10
+
+
+def test_a_font_is_sent_as_it_is() -> None:
+    font = Client(headers={"accept-encoding": "gzip"}).head(
+        "/static/fonts/alegreya-latin-800-normal.woff2"
+    )
+    assert "Content-Encoding" not in font.headers
