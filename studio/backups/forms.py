@@ -1,11 +1,13 @@
 """A file brought from elsewhere, and the password before everything is replaced."""
 
+from typing import Any
+
 from django import forms
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 
-from studio.access.forms import AskingForm, password_field
+from studio.access.forms import LONGEST_PASSWORD, AskingForm, NewPasswordForm, password_field
 
 MOST_UPLOADED = 1024**3
 
@@ -13,13 +15,21 @@ MOST_UPLOADED = 1024**3
 class BringForm(forms.Form):
     file = forms.FileField(
         label="A backup from another computer, or one you downloaded",
-        help_text="A file ending in .zip. You see what it would change before anything does.",
-        widget=forms.FileInput(attrs={"accept": ".zip"}),
+        help_text="Ends in .zip or .zip.age. You see what it would change before anything does.",
+        widget=forms.FileInput(attrs={"accept": ".zip,.age"}),
         error_messages={
             "required": "Choose a file.",
             "empty": "The file is empty.",
             "missing": "The file did not arrive. Choose it again.",
         },
+    )
+
+    passphrase = forms.CharField(
+        label="Its passphrase, if it is locked",
+        max_length=LONGEST_PASSWORD,
+        required=False,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "off"}),
     )
 
     def clean_file(self) -> UploadedFile:
@@ -46,3 +56,17 @@ class ConfirmForm(AskingForm, forms.Form):
         if not self.user.check_password(typed):
             raise ValidationError("That is not your password. Capital letters count.")
         return typed
+
+
+class PassphraseForm(AskingForm, NewPasswordForm):
+    """What a backup is to be locked with. The program keeps it nowhere."""
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        self.user = user
+        super().__init__(*args, **kwargs)
+        self.fields["password"].label = "Passphrase"
+        self.fields["password"].error_messages["required"] = "Choose a passphrase."
+        self.fields["password_again"].error_messages["required"] = "Type the passphrase once more."
+
+    def owner(self) -> User:
+        return self.user

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import filecmp
 import logging
 import os
 import re
@@ -22,8 +23,10 @@ from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
 
 from studio import clock
 from studio.access.models import Studio
-from studio.backups import archive, snapshot, thinning
+from studio.backups import archive, sealing, snapshot, thinning
 from studio.backups.trouble import BackupTrouble
+from studio.record.models import By, What
+from studio.record.noting import forget_old, note_everywhere
 from studio.running import data_folder
 from studio.running.trouble import Trouble
 
@@ -98,13 +101,15 @@ def make(why: Why) -> Backup:
     return backup
 
 
-def make_at(path: Path) -> Path:
-    """A new backup in a file of the teacher's choice, which must not exist."""
+def make_at(path: Path, passphrase: str = "") -> Path:
+    """A new backup in a file of the teacher's choice, which must not exist; locked on demand."""
     if path.exists():
         raise BackupTrouble(f"{path} exists already; choose another name.")
     with told(), workshop() as shop:
         draft = shop / "new.zip"
         write_to(draft, clock.now().astimezone(UTC))
+        if passphrase:
+            draft = sealed(draft, shop, passphrase)
         shutil.copyfile(draft, path)
         path.chmod(0o600)
     return path
@@ -126,13 +131,36 @@ def write_to(draft: Path, made: datetime) -> None:
     database.unlink()
 
 
-def bring(pieces: Iterable[bytes]) -> Backup:
+def sealed(backup: Path, shop: Path, passphrase: str) -> Path:
+    """The backup locked with a passphrase, in the workshop, opened once to see that it opens."""
+    locked, again = shop / f"{backup.name}{sealing.SUFFIX}", shop / "again.zip"
+    sealing.seal(backup, locked, passphrase)
+    sealing.unseal(locked, again, passphrase)
+    if not filecmp.cmp(backup, again, shallow=False):
+        raise BackupTrouble("The locked backup did not open again to the same. Nothing was kept.")
+    again.unlink()
+    return locked
+
+
+def opened(path: Path, shop: Path, passphrase: str) -> Path:
+    """The backup itself, unlocked in the workshop if it is locked. Raises WrongPassphrase."""
+    if not sealing.is_sealed(path):
+        return path
+    if not passphrase:
+        raise sealing.WrongPassphrase("It is locked. Type its passphrase.")
+    plain = shop / "opened.zip"
+    sealing.unseal(path, plain, passphrase)
+    return plain
+
+
+def bring(pieces: Iterable[bytes], passphrase: str = "") -> Backup:
     """Take a file from elsewhere into the folder, under today's name, once it was found whole."""
     with told(), workshop() as shop:
         draft, database = shop / "brought.zip", shop / archive.DATABASE
         with draft.open("xb") as file:
             file.writelines(pieces)
         draft.chmod(0o600)
+        draft = opened(draft, shop, passphrase)
         archive.unpack(draft, database)
         snapshot.check(database)
         return _put(draft, clock.now().astimezone(UTC), Why.BROUGHT)
@@ -196,7 +224,10 @@ def keep_daily(stop: threading.Event) -> threading.Thread:
 def _daily(stop: threading.Event) -> None:
     while True:
         try:
-            make_if_due()
+            made = make_if_due()
+            if made:
+                note_everywhere(What.BACKUP_MADE, made.name, by=By.PROGRAM)
+                forget_old()
         except (Trouble, DatabaseError, OSError) as trouble:
             log.error("No backup could be made today: %s", trouble)
         finally:

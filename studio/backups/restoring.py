@@ -19,10 +19,11 @@ from studio.backups import archive, copying, keeping, sides, snapshot
 from studio.backups.archive import Manifest
 from studio.backups.keeping import Backup, Why, told
 from studio.backups.trouble import BackupTrouble
+from studio.record import carrying
 from studio.running import data_folder
 
 # Tables whose numbers say nothing to a teacher.
-SILENT = ("django_", "auth_")
+SILENT = ("django_", "auth_", "studio_recordentry")
 
 
 @dataclass(frozen=True)
@@ -78,10 +79,18 @@ def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
         if older:
             with sides.file_beside(staged) as alias:
                 sides.bring_up(alias)
+        if key == settings.SECRET_KEY:
+            with sides.file_beside(staged) as alias:
+                carrying.add_lines(alias, carrying.later_lines(manifest.made))
         safety = _keep_first()
         _pour(staged)
         _take_key(key)
     return safety
+
+
+def in_words(path: Path, safety: Backup | None) -> str:
+    """For the record: what was put in place, and the way back."""
+    return f"{path.name}; the way back: {safety.name}" if safety else path.name
 
 
 def _ready(path: Path, staged: Path) -> tuple[Manifest, str, int]:

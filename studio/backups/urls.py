@@ -8,5 +8,6 @@ urlpatterns = [
     path("settings/backups/make/", views.make, name="make"),
     path("settings/backups/bring/", views.bring, name="bring"),
     path("settings/backups/<str:name>/", views.download, name="download"),
+    path("settings/backups/<str:name>/lock/", views.lock, name="lock"),
     path("settings/backups/<str:name>/restore/", views.restore, name="restore"),
 ]

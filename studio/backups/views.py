@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Final
+import shutil
+from tempfile import TemporaryFile
+from typing import IO, Final
 
 from django.contrib import messages
 from django.contrib.auth import logout
@@ -16,10 +18,12 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from studio import clock
 from studio.access import throttle
 from studio.access.limits import BY_ACCOUNT
-from studio.backups import keeping, restoring
-from studio.backups.forms import BringForm, ConfirmForm
+from studio.backups import keeping, restoring, sealing
+from studio.backups.forms import BringForm, ConfirmForm, PassphraseForm
 from studio.backups.guards import alone_or_404, is_alone, own_backup
 from studio.backups.keeping import Backup, Why
+from studio.record.models import By, What
+from studio.record.noting import note, note_everywhere
 from studio.running.trouble import Trouble
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
@@ -60,10 +64,11 @@ def _page(request: StudioRequest, form: BringForm) -> HttpResponse:
 def make(request: StudioRequest) -> HttpResponse:
     alone_or_404(request)
     try:
-        keeping.make(Why.BY_HAND)
+        made = keeping.make(Why.BY_HAND)
     except Trouble as trouble:
         messages.error(request, str(trouble))
     else:
+        note(request, What.BACKUP_MADE, made.name)
         messages.success(request, "A backup was made, read back and found whole.")
     return redirect("backups:list")
 
@@ -72,9 +77,42 @@ def make(request: StudioRequest) -> HttpResponse:
 @require_GET
 def download(request: StudioRequest, name: str) -> HttpResponseBase:
     backup = own_backup(request, name)
+    note(request, What.BACKUP_DOWNLOADED, backup.name)
     return FileResponse(backup.path.open("rb"), as_attachment=True, filename=backup.name)
 
 
+@never_cache
+@sensitive_post_parameters("password", "password_again")
+@require_http_methods(["GET", "HEAD", "POST"])
+def lock(request: StudioRequest, name: str) -> HttpResponseBase:
+    """The same file locked with a passphrase, to be carried about."""
+    backup = own_backup(request, name)
+    form = PassphraseForm(**posted(request), user=request.user)
+    if form.is_valid():
+        try:
+            held = _locked(backup, form.cleaned_data["password"])
+        except Trouble as trouble:
+            form.add_error(None, str(trouble))
+        else:
+            note(request, What.BACKUP_DOWNLOADED, f"{backup.name}, locked with a passphrase")
+            kept_as = f"{backup.name}{sealing.SUFFIX}"
+            return FileResponse(held, as_attachment=True, filename=kept_as)
+    context = {"form": form, "backup": backup, "time_format": _time_format(request)}
+    return render(request, "backups/lock.html", context, status=answer(form))
+
+
+def _locked(backup: Backup, passphrase: str) -> IO[bytes]:
+    """A file without a name that goes when it is closed."""
+    with keeping.told(), keeping.workshop() as shop:
+        locked = keeping.sealed(backup.path, shop, passphrase)
+        held = TemporaryFile(dir=keeping.folder())  # noqa: SIM115 (the answer closes it)
+        with locked.open("rb") as file:
+            shutil.copyfileobj(file, held)
+    held.seek(0)
+    return held
+
+
+@sensitive_post_parameters("passphrase")
 @require_POST
 def bring(request: StudioRequest) -> HttpResponse:
     """Take a file from elsewhere into the list and show what it would change."""
@@ -82,10 +120,14 @@ def bring(request: StudioRequest) -> HttpResponse:
     form = BringForm(**posted(request))
     if form.is_valid():
         try:
-            backup = keeping.bring(form.cleaned_data["file"].chunks())
+            pieces = form.cleaned_data["file"].chunks()
+            backup = keeping.bring(pieces, form.cleaned_data["passphrase"])
+        except sealing.WrongPassphrase as trouble:
+            form.add_error("passphrase", f"{trouble} Choose the file again.")
         except Trouble as trouble:
             form.add_error("file", str(trouble))
         else:
+            note(request, What.BACKUP_BROUGHT, backup.name)
             return redirect("backups:restore", backup.name)
     return _page(request, form)
 
@@ -103,12 +145,14 @@ def restore(request: StudioRequest, name: str) -> HttpResponse:
         form.add_error(None, "Too many tries. Wait some minutes. Nothing was changed.")
         return _restore_page(request, backup, form, status=429)
     if not form.is_valid():
+        note(request, What.PASSWORD_REFUSED, "to restore a backup")
         return _restore_page(request, backup, form, status=422)
     try:
-        restoring.restore(backup.path, at_most_one_studio=True)
+        safety = restoring.restore(backup.path, at_most_one_studio=True)
     except Trouble as trouble:
         form.add_error(None, str(trouble))
         return _restore_page(request, backup, form, status=422)
+    note_everywhere(What.RESTORED, restoring.in_words(backup.path, safety), by=By.TEACHER)
     logout(request)  # the sessions of now went with everything else
     messages.success(
         request,

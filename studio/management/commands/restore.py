@@ -7,9 +7,11 @@ from typing import Any
 from django.conf import settings
 from django.core.management import BaseCommand
 
-from studio.backups import keeping, restoring
+from studio.backups import asking, keeping, restoring, sealing
 from studio.backups.restoring import Preview
 from studio.backups.trouble import BackupTrouble
+from studio.record.models import What
+from studio.record.noting import note_everywhere
 from studio.running import presence
 
 
@@ -26,12 +28,15 @@ class Command(BaseCommand):
             self.list_them()
             return
         path = self.found(file)
-        with presence.alone(settings.DATA_DIR):
-            self.tell(restoring.preview(path))
+        with presence.alone(settings.DATA_DIR), keeping.workshop() as shop:
+            locked = sealing.is_sealed(path)
+            plain = keeping.opened(path, shop, asking.passphrase() if locked else "")
+            self.tell(restoring.preview(plain))
             if not yes and input("Put it in place? Type yes: ").strip().lower() != "yes":
                 self.stdout.write("Nothing was changed.")
                 return
-            safety = restoring.restore(path)
+            safety = restoring.restore(plain)
+            note_everywhere(What.RESTORED, restoring.in_words(path, safety))
         self.stdout.write("The backup is in place.")
         if safety:
             self.stdout.write(f"The way back: python3 manage.py restore {safety.name}")

@@ -79,7 +79,7 @@ def test_a_new_password_and_a_wrong_old_one(signed_in: Client, studio: Studio) -
 
 def test_a_link_made_renewed_and_shut(signed_in: Client, family: Family, student: Student) -> None:
     signed_in.post(reverse("home:link-make", args=[family.pk]), {"opens": str(student.pk)})
-    link = family.links.get()
+    link = HomeLinkFactory.create(family=family, student=student, opens="student")
     signed_in.post(reverse("home:link-renew", args=[link.pk]))
     signed_in.post(reverse("home:link-revoke", args=[link.pk]))
     rows = RecordEntry.objects.order_by("pk")
