@@ -63,19 +63,19 @@ def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     """Opens the link of the address and hands the view a Visit in place of the token.
 
     No cookie acts for the family, so there is nothing a forged post could borrow: no CSRF check.
+    Its answers are packed: the one secret in them is the address they were asked by, so nobody
+    can have them made who does not hold it, and there is nothing to find out by their length.
     """
 
     @csrf_exempt
     @login_not_required
+    @gzip_page
     @wraps(view)
     def opened(request: HttpRequest, token: str, **kwargs: object) -> HttpResponse:
-    Its answers are packed: the one secret in them is the address they were asked by, so nobody
-    can have them made who does not hold it, and there is nothing to find out by their length.
         try:
             visit = _visit(request, token)
         except TooManyGuesses as error:
             headers = {"Retry-After": str(error.seconds), "Content-Type": "text/plain"}
-    @gzip_page
             return HttpResponse("Too many tries.", status=429, headers=headers)
         response = view(request, visit, **kwargs)
         response.headers["Referrer-Policy"] = "no-referrer"
