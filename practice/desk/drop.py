@@ -55,9 +55,7 @@ def _taken_in(request: StudioRequest, file: UploadedFile) -> tuple[Student, int]
     whose = Assignment.objects.filter(student__family__studio=request.studio)
     week = whose.select_related("student").filter(pk=log.assignment).first()
     if week is None:
-        raise NotTaken("This log belongs to a sheet of another studio.")
-    if week.student.status == Student.Status.LEFT:
-        raise NotTaken(f"{week.student.given_name} has left; the log was not taken in.")
+        raise NotTaken("This log belongs to a sheet that is not in your studio.")
     new = [take(each, week.student, LogEntry.Source.FILE, now, today) for each in log.messages]
     return week.student, sum(new)
 

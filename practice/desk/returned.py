@@ -91,7 +91,7 @@ def returned(assignment: Assignment, student: Student, today: dt.date) -> Return
     return Returned(assignment, days, tuple(rows))
 
 
-def as_message(page: Returned, data: QueryDict, now: dt.datetime) -> Message:
+def as_message(page: Returned, data: QueryDict, now: dt.datetime, today: dt.date) -> Message:
     """Only boxes that changed: what home told of the others (minutes, tempo) stays as it is."""
     ticked = set(data.getlist("cell"))
     ticks = [
@@ -104,7 +104,7 @@ def as_message(page: Returned, data: QueryDict, now: dt.datetime) -> Message:
         key = uuid.UUID(data.get("key", ""))
     except ValueError as error:
         raise NotTaken("This page is too old to save. Please open it again.") from error
-    return Message(key, tuple(ticks), data.get("word", ""), page.days[-1])
+    return Message(key, tuple(ticks), data.get("word", ""), min(page.days[-1], today))
 
 
 def _row_key(item: Item) -> RowKey:

@@ -34,7 +34,7 @@ def paper(request: StudioRequest, pk: int) -> HttpResponse:
         return _page(request, student, page)
     now = clock.now()
     try:
-        message = as_message(page, request.POST, now)
+        message = as_message(page, request.POST, now, today)
         take(message, student, LogEntry.Source.PAPER, now, today)
     except NotTaken as refused:
         return _page(request, student, page, refused.sentence)

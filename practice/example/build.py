@@ -18,6 +18,7 @@ from practice.example.learning import Library
 from practice.example.lessons import Timetable, timetable
 from practice.example.seasons import Year, year_around
 from practice.example.voices import Voices
+from practice.home.links import give_sheet_links
 from practice.logs.models import LessonNote, LogEntry, Mark, ScaleHeard, Word
 from practice.plans.models import Assignment, Item, Plan
 from practice.repertoire.catalogue import load_catalogue
@@ -190,23 +191,22 @@ def student_row(family: Family, pupil: Pupil, year: Year) -> Student:
 
 
 def _give_links(households: Iterable[Household], pupils: Iterable[tuple[Pupil, Student]]) -> None:
-    """Homes that log by themselves have a link; two homes of one child have one each."""
+    """Homes that log by themselves have a link, and so has each home with several children.
+
+    Two homes of one child have one each. Every child of a home with a link has a code on its sheet.
+    """
     students = {pupil.key: student for pupil, student in pupils}
     for each in households:
-        first = each.students[0]
-        if first.habit in NO_LINK:
+        first, one = each.students[0], len(each.students) == 1
+        if one and first.habit in NO_LINK:
             continue
-        student = students[first.key]
-        if first.habit == "two homes":
-            for person in each.guardians:
-                label = person.name.split()[0]
-                tokens.issue(
-                    HomeLink(opens=STUDENT, family=student.family, student=student, label=label)
-                )
-        elif len(each.students) == 1:
-            tokens.issue(HomeLink(opens=STUDENT, family=student.family, student=student))
-        else:
-            tokens.issue(HomeLink(opens=HomeLink.Opens.FAMILY, family=student.family))
+        child = students[first.key]
+        holders = [person.name for person in each.guardians] or [child.given_name]
+        for name in holders if first.habit == "two homes" else holders[:1]:
+            student = child if one else None
+            opens = STUDENT if one else HomeLink.Opens.FAMILY
+            tokens.issue(HomeLink(opens=opens, family=child.family, student=student, label=name))
+        give_sheet_links(students[pupil.key] for pupil in each.students)
 
 
 def _calendar(studio: Studio, year: Year) -> None:

@@ -11,6 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.gzip import gzip_page
 
+from practice.home.links import opened_by
 from studio import clock
 from studio.access.models import Studio
 from studio.links import tokens
@@ -24,12 +25,14 @@ class Visit:
     """An opened link: the students it shows, first names only, and the token it came with.
 
     `whole_family`: whether it may show what is the family's, such as the lesson calendar.
+    `for_grown_ups`: whether it may show what is meant for them, such as the term's report.
     """
 
     token: str
     studio: Studio
     students: tuple[Student, ...]
     whole_family: bool
+    for_grown_ups: bool
 
     def student(self, pk: int | None) -> Student:
         """That child, or the first; 404 for anybody else's."""
@@ -48,15 +51,18 @@ def _visit(request: HttpRequest, token: str) -> Visit:
     link = tokens.find(HomeLink, token, clock.now())
     if link is None or link.opens == HomeLink.Opens.CALENDAR:
         raise wrong_link(request)
-    found = Student.objects.filter(family=link.family_id).exclude(status=Student.Status.LEFT)
-    if link.student_id:
-        found = found.filter(pk=link.student_id)
-    students = tuple(found.select_related("family__studio"))
+    family = list(Student.objects.filter(family=link.family_id).select_related("family__studio"))
+    students = opened_by(link, family)
     if not students:
         raise wrong_link(request)
     tokens.used(link, clock.now())
-    whole = link.student_id is None or students[0].family.students.count() == 1
-    return Visit(token, students[0].family.studio, students, whole)
+    return Visit(
+        token=token,
+        studio=students[0].family.studio,
+        students=tuple(students),
+        whole_family=link.student_id is None or len(family) == 1,
+        for_grown_ups=link.opens != HomeLink.Opens.SHEET,
+    )
 
 
 def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:

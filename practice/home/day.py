@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
-from practice.logs.models import LogEntry
+from practice.logs.models import MOST_MINUTES_AN_ITEM, LogEntry
 from practice.music.errors import MusicError
 from practice.music.keys import parse_key
 from practice.planning.pegs import pegs
 from practice.planning.types import Part
+from practice.plans.generate import built
 from practice.plans.models import Assignment, Item
+from practice.plans.weeks import days_from
 from practice.plans.words import MARKS, NAMES
 from practice.repertoire.models import ScaleInHand, Spot
+from practice.sheets.siblings import beside_siblings
 from studio.people.models import Student
 
 BARS = Layout(staff_mm=6.6, width_mm=None)
@@ -38,7 +41,11 @@ class Bars:
 
 @dataclass(frozen=True)
 class Row:
-    """What one tick stands for: one item, or all spots of a piece."""
+    """What one tick stands for: one item, or all spots of a piece.
+
+    `typed` and `wrong` are of a page that could not be taken: the minutes field as it was filled
+    in, and whether the row is the one the sentence speaks of.
+    """
 
     part: Part
     detail: str
@@ -47,6 +54,15 @@ class Row:
     logged: int | None
     bars: tuple[Bars, ...] = ()
     picture: Picture | None = None
+    typed: str | None = None
+    wrong: bool = False
+
+    @property
+    def minutes_told(self) -> str:
+        """What stands in the field: as typed, or the minutes told if not as planned."""
+        if self.typed is not None:
+            return self.typed
+        return "" if self.logged in (None, self.minutes) else str(self.logged)
 
     @property
     def name(self) -> str:
@@ -72,8 +88,11 @@ class Row:
 
 @dataclass(frozen=True)
 class Session:
+    """`starts` only where children share a violin."""
+
     name: str
     rows: tuple[Row, ...]
+    starts: dt.time | None = None
 
     @property
     def minutes(self) -> int:
@@ -83,11 +102,26 @@ class Session:
     def done(self) -> bool:
         return all(row.done for row in self.rows if row.owes_a_tick)
 
+    @property
+    def folded(self) -> bool:
+        """Whether one line says enough: all is done, nothing goes on without a tick."""
+        return self.done and all(row.owes_a_tick and not row.wrong for row in self.rows)
+
 
 @dataclass(frozen=True)
 class HomeDay:
     date: dt.date
     sessions: tuple[Session, ...]
+    most_minutes = MOST_MINUTES_AN_ITEM
+
+    def with_rows(self, change: Callable[[Row], Row]) -> HomeDay:
+        return replace(
+            self,
+            sessions=tuple(
+                replace(each, rows=tuple(change(row) for row in each.rows))
+                for each in self.sessions
+            ),
+        )
 
     @property
     def rows(self) -> list[Row]:
@@ -114,7 +148,33 @@ def running_week(student: Student, today: dt.date) -> Assignment | None:
     return begun or weeks.order_by("starts").first()
 
 
-def home_day(student: Student, assignment: Assignment, date: dt.date) -> HomeDay:
+def week_with(student: Student, day: dt.date | None, today: dt.date) -> Assignment | None:
+    """The decided week that holds the day asked for, else the running one."""
+    found = running_week(student, day or today)
+    if day is None or found is None or day in days_from(found.starts):
+        return found
+    return running_week(student, today)
+
+
+Starts = Mapping[tuple[dt.date, int], dt.time]
+
+
+def starts_of(assignment: Assignment) -> Starts:
+    """By day and session, when to begin, in four queries; empty where no violin is shared."""
+    if not assignment.student.family.shares_violin:
+        return {}
+    week = beside_siblings(assignment.student, built(assignment.plan))
+    return {
+        (day.date, session.number): session.start
+        for day in week.days
+        for session in day.sessions
+        if session.start is not None
+    }
+
+
+def home_day(
+    student: Student, assignment: Assignment, date: dt.date, starts: Starts | None = None
+) -> HomeDay:
     """The day's sessions. Three queries, whatever is planned."""
     items = list(
         Item.objects.filter(plan__assignment=assignment, date=date, minutes__gt=0)
@@ -125,7 +185,8 @@ def home_day(student: Student, assignment: Assignment, date: dt.date) -> HomeDay
     sessions = []
     for number, group in groupby(items, key=lambda item: item.session):
         name = names[number - 1] if number <= len(names) else names[-1]
-        sessions.append(Session(name, tuple(_rows(group))))
+        at = starts.get((date, number)) if starts else None
+        sessions.append(Session(name, tuple(_rows(group)), at))
     return HomeDay(date, tuple(sessions))
 
 

@@ -6,14 +6,19 @@ import datetime as dt
 import json
 import uuid
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.http import QueryDict
 
-from practice.home.day import HomeDay
-from practice.logs.record import Message, NotTaken, Tick
+from practice.home.day import HomeDay, Row
+from practice.logs.record import Message, NotTaken, Tick, check_minutes
 
 MOST_TICKS = 60
+# What reading a forged or broken JSON message may raise.
+UNREADABLE = (
+    ValueError, KeyError, TypeError, AttributeError, OverflowError, RecursionError, OSError
+)  # fmt: skip
 
 
 def from_page(data: QueryDict, day: HomeDay, now: dt.datetime) -> Message:
@@ -23,11 +28,34 @@ def from_page(data: QueryDict, day: HomeDay, now: dt.datetime) -> Message:
         if not row.owes_a_tick:
             continue
         done = row.ids in data.getlist("done")
-        minutes = _shared(_whole(data.get(f"minutes-{row.ids}", ""), f"Minutes of {row.name}"), row)
-        for item, own in zip(row.items, minutes, strict=True):
-            tempo = _whole(data.get(f"tempo-{item.pk}", ""), f"Tempo of {item.title}")
+        first = row.items[0].pk
+        told = _whole(data.get(f"minutes-{row.ids}", ""), f"Minutes of {row.name}", first)
+        check_minutes(told, row.name, first)
+        for item, own in zip(row.items, _shared(told, row), strict=True):
+            tempo = _whole(data.get(f"tempo-{item.pk}", ""), f"Tempo of {item.title}", item.pk)
             ticks.append(Tick(item.pk, done, now, own, tempo))
     return Message(_key(data.get("key", "")), tuple(ticks), data.get("word", ""), day.date)
+
+
+def as_typed(day: HomeDay, data: QueryDict, wrong: int | None) -> HomeDay:
+    """The day as it was filled in and could not be taken; `wrong` is the item that was named."""
+    return day.with_rows(lambda row: _typed(row, data, wrong))
+
+
+def _typed(row: Row, data: QueryDict, wrong: int | None) -> Row:
+    bars = (replace(each, tempo=_peg(data, each.item)) for each in row.bars)
+    return replace(
+        row,
+        done=row.ids in data.getlist("done"),
+        typed=data.get(f"minutes-{row.ids}", ""),
+        bars=tuple(bars),
+        wrong=any(item.pk == wrong for item in row.items),
+    )
+
+
+def _peg(data: QueryDict, item: int) -> int | None:
+    text = data.get(f"tempo-{item}", "")
+    return int(text) if text.isdecimal() and len(text) < 4 else None
 
 
 def from_script(body: bytes, now: dt.datetime) -> Message:
@@ -37,23 +65,32 @@ def from_script(body: bytes, now: dt.datetime) -> Message:
     """
     try:
         data = json.loads(body)
-        ticks = tuple(_tick(each, now) for each in data.get("ticks", [])[:MOST_TICKS])
+        told = data.get("ticks", [])
+        if len(told) > MOST_TICKS:
+            raise NotTaken(f"A message of {len(told)} ticks is too long; {MOST_TICKS} find room.")
+        ticks = tuple(_tick(each, now) for each in told)
         day = dt.date.fromisoformat(data["day"]) if data.get("day") else None
         return Message(_key(data["key"]), ticks, str(data.get("word", "")), day)
-    except (ValueError, KeyError, TypeError, AttributeError, OverflowError) as error:
-        if isinstance(error, NotTaken):
-            raise
+    except NotTaken:
+        raise
+    except UNREADABLE as error:
         raise NotTaken("This message could not be read.") from error
 
 
 def _tick(data: Mapping[str, Any], now: dt.datetime) -> Tick:
     ago = min(max(float(data.get("ago", 0)), 0), 60 * 60 * 24 * 60)
+    return tick_from(data, now - dt.timedelta(seconds=ago))
+
+
+def tick_from(data: Mapping[str, Any], at: dt.datetime) -> Tick:
+    """`{"item", "done", "minutes", "tempo"}` as the scripts write it. Raises NotTaken."""
+    item = int(data["item"])
     return Tick(
-        item=int(data["item"]),
+        item=item,
         done=data["done"] is True,
-        at=now - dt.timedelta(seconds=ago),
-        minutes=None if data.get("minutes") is None else int(data["minutes"]),
-        tempo=None if data.get("tempo") is None else int(data["tempo"]),
+        at=at,
+        minutes=_number(data.get("minutes"), "Minutes", item),
+        tempo=_number(data.get("tempo"), "Tempo", item),
     )
 
 
@@ -64,16 +101,22 @@ def _key(text: str) -> uuid.UUID:
         raise NotTaken("This page is too old to send. Please open it again.") from error
 
 
-def _whole(text: str, field: str) -> int | None:
+def _number(told: object, field: str, item: int) -> int | None:
+    if told is None or (isinstance(told, int) and not isinstance(told, bool)):
+        return told
+    raise NotTaken(f"{field} must be a whole number, not “{told!s:.20}”.", item)
+
+
+def _whole(text: str, field: str, item: int) -> int | None:
     if not text.strip():
         return None
     try:
         return int(text)
     except ValueError as error:
-        raise NotTaken(f"{field} must be a whole number, not “{text[:20]}”.") from error
+        raise NotTaken(f"{field} must be a whole number, not “{text[:20]}”.", item) from error
 
 
-def _shared(minutes: int | None, row: Any) -> list[int | None]:
+def _shared(minutes: int | None, row: Row) -> list[int | None]:
     """Minutes told for a row, over its items: as they were planned, the rest to the first."""
     if minutes is None or minutes == row.minutes:
         return [None] * len(row.items)

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.core.exceptions import ValidationError
 
-from practice.home.links import has_own_page, home_links
 from studio.links.models import HomeLink
 from studio.people.models import Family, Student, one_line
 from studio.web.forms import PlainForm
@@ -18,7 +17,7 @@ ALL = "all"
 
 
 class LinkForm(PlainForm, forms.Form):
-    """Offers the children of the family; `preferred` is the one the teacher came from."""
+    """For a grown-up: offers the children of the family, all of them or one."""
 
     label = forms.CharField(
         label="Who gets it",
@@ -36,14 +35,7 @@ class LinkForm(PlainForm, forms.Form):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
-    def __init__(
-        self,
-        *args: Any,
-        family: Family,
-        today: dt.date,
-        preferred: int | None = None,
-        **kwargs: Any,
-    ) -> None:
+    def __init__(self, *args: Any, family: Family, today: dt.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.family, self.today = family, today
         self.children = list(
@@ -55,18 +47,7 @@ class LinkForm(PlainForm, forms.Form):
         self.fields["opens"] = forms.ChoiceField(
             label="Opens", widget=forms.RadioSelect, choices=choices
         )
-        self.initial.setdefault("opens", self._usual(preferred))
-
-    def _usual(self, preferred: int | None) -> str:
-        """The family's link; a child old enough that has none yet gets one of its own."""
-        if len(self.children) == 1:
-            return str(self.children[0].pk)
-        held = {link.student_id for link in home_links(self.family) if link.revoked is None}
-        for child in self.children:
-            wanted = child.pk == preferred if preferred else child.pk not in held
-            if wanted and has_own_page(child, self.today):
-                return str(child.pk)
-        return ALL
+        self.initial.setdefault("opens", choices[0][0])
 
     def clean_last_day(self) -> dt.date | None:
         day: dt.date | None = self.cleaned_data["last_day"]
@@ -87,3 +68,8 @@ class LinkForm(PlainForm, forms.Form):
             student_id=None if said["opens"] == ALL else int(said["opens"]),
             expires=dt.datetime.combine(after, dt.time(), zone) if after else None,
         )
+
+    def opened(self) -> list[Student]:
+        """The children it opens for."""
+        asked = self.cleaned_data["opens"]
+        return [each for each in self.children if asked in (ALL, str(each.pk))]

@@ -1,15 +1,18 @@
-"""The private links a family holds: which fits whom, their addresses, and the letter they go in."""
+"""The private links of a family: whom each opens for, its address, and the letter it goes in."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 from urllib.parse import quote, urlencode
 
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest
 from django.urls import reverse
+from django.utils.text import get_text_list
 
+from studio import clock
 from studio.links import tokens
 from studio.links.models import HomeLink
 from studio.people.models import Family, Guardian, Student
@@ -32,6 +35,19 @@ class ShownLink:
         return f"{self.link.student.given_name} alone"
 
 
+@dataclass(frozen=True)
+class SheetCode:
+    """A child, and the link its sheets carry; None where they carry none."""
+
+    student: Student
+    shown: ShownLink | None
+    opens: str
+
+    @property
+    def whose(self) -> str:
+        return f"{self.student.given_name}’s sheet"
+
+
 def home_links(family: Family) -> QuerySet[HomeLink]:
     """All ever made, the latest first; the calendar's address is none of them."""
     links = HomeLink.objects.filter(family=family).exclude(opens=HomeLink.Opens.CALENDAR)
@@ -48,22 +64,43 @@ def has_own_page(student: Student, today: dt.date) -> bool:
     return age is not None and age >= student.family.studio.own_link_age
 
 
-def fitting_link(student: Student, now: dt.datetime, today: dt.date) -> HomeLink | None:
-    """The link a sheet of this student may carry: an own one, else the family's.
+def opened_by(link: HomeLink, family: Iterable[Student]) -> list[Student]:
+    """Whose pages the link opens, of all who ever were in its family; the link's own child first.
 
-    The earliest made stays the one, so the code does not change from week to week. A student
-    with a page of one's own never carries a link that opens the other children's.
+    The sheet's link shows the other children too, but nobody who has a page of one's own: neither
+    from that one's sheet, nor that one from a younger child's.
     """
-    links = HomeLink.objects.filter(family=student.family_id, revoked=None).filter(
-        Q(expires=None) | Q(expires__gt=now)
-    )
-    own = links.filter(student=student).order_by("created", "pk").first()
-    if own is not None:
+    here = [each for each in family if each.status != Student.Status.LEFT]
+    own = [each for each in here if each.pk == link.student_id]
+    if link.student_id is None or link.opens == HomeLink.Opens.STUDENT or not own:
+        return here if link.student_id is None else own
+    today = clock.today(own[0].family.studio)
+    if has_own_page(own[0], today):
         return own
-    others = Student.objects.filter(family=student.family_id).exclude(pk=student.pk)
-    if has_own_page(student, today) and others.exclude(status=Student.Status.LEFT).exists():
-        return None
-    return links.filter(opens=HomeLink.Opens.FAMILY).order_by("created", "pk").first()
+    return own + [each for each in here if each not in own and not has_own_page(each, today)]
+
+
+def sheet_link(student: Student, now: dt.datetime) -> HomeLink | None:
+    """The link whose code the student's sheets carry: no grown-up's, so it outlives theirs."""
+    links = HomeLink.objects.filter(student=student, opens=HomeLink.Opens.SHEET, revoked=None)
+    return links.filter(Q(expires=None) | Q(expires__gt=now)).order_by("created", "pk").first()
+
+
+def give_sheet_links(students: Iterable[Student]) -> None:
+    """A link for the sheets of each who never had one; one that was shut stays shut."""
+    for student in students:
+        if not student.links.filter(opens=HomeLink.Opens.SHEET).exists():
+            tokens.issue(
+                HomeLink(opens=HomeLink.Opens.SHEET, family=student.family, student=student)
+            )
+
+
+def renew_sheet_link(student: Student) -> None:
+    """A fresh address for the sheets to come; the code on earlier ones opens nothing any more."""
+    link = student.links.filter(opens=HomeLink.Opens.SHEET).first() or HomeLink(
+        opens=HomeLink.Opens.SHEET, family=student.family, student=student
+    )
+    tokens.issue(link)
 
 
 def address(request: HttpRequest, link: HomeLink, student: Student | None = None) -> str | None:
@@ -82,7 +119,7 @@ def address(request: HttpRequest, link: HomeLink, student: Student | None = None
 def letter(link: HomeLink, to: str, children: list[str], where: str, teacher: str) -> str:
     """A mailto: address; the teacher's own mail program opens with all of it written."""
     names = [link.student.given_name] if link.student else children
-    whose = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    whose = get_text_list(names, "and")
     body = (
         f"Hello,\n\nhere is {whose}’s practice page. It shows each day what to play, in order,"
         " and you can tick what was done and write me a word:\n\n"
@@ -99,25 +136,62 @@ def letter(link: HomeLink, to: str, children: list[str], where: str, teacher: st
 def addressee(link: HomeLink, guardians: list[Guardian]) -> str:
     """The e-mail of the grown-up the link is named after, or of the only one there is.
 
-    A link of one child alone goes to nobody by itself: whose it is the teacher knows.
+    A child's own link goes to nobody by itself.
     """
+    if link.opens == HomeLink.Opens.SHEET:
+        return ""
     named = [each.email for each in guardians if link.label and each.name == link.label]
     if named:
         return named[0]
-    only = guardians[0].email if len(guardians) == 1 else ""
-    return only if link.student_id is None else ""
+    return guardians[0].email if len(guardians) == 1 else ""
 
 
 def shown(request: HttpRequest, family: Family, now: dt.datetime) -> list[ShownLink]:
-    """Every link of the family with what the page needs of it. Three queries."""
+    """Every grown-up's link of the family with what the page needs of it. Three queries."""
     guardians = list(family.guardians.all())
     children = [
         each.given_name for each in family.students.exclude(status=Student.Status.LEFT)
     ] or [family.name]
-    found = []
-    for link in home_links(family):
-        where = address(request, link)
-        to = addressee(link, guardians)
-        text = letter(link, to, children, where, family.studio.teacher) if where else ""
-        found.append(ShownLink(link, where, text, works(link, now)))
-    return found
+    links = home_links(family).exclude(opens=HomeLink.Opens.SHEET)
+    return [_shown(request, link, guardians, children, now) for link in links]
+
+
+def codes_on_sheets(request: HttpRequest, family: Family, now: dt.datetime) -> list[SheetCode]:
+    """Each child of the family with its sheets' link. Two queries."""
+    everyone = list(family.students.select_related("family__studio"))
+    found = {}
+    for link in home_links(family).filter(opens=HomeLink.Opens.SHEET, revoked=None):
+        if works(link, now) and link.student_id:
+            found[link.student_id] = link
+    return [
+        _sheet_code(request, each, found.get(each.pk), everyone, now)
+        for each in everyone
+        if each.status != Student.Status.LEFT
+    ]
+
+
+def _sheet_code(
+    request: HttpRequest,
+    student: Student,
+    link: HomeLink | None,
+    family: list[Student],
+    now: dt.datetime,
+) -> SheetCode:
+    if link is None:
+        return SheetCode(student, None, "")
+    names = [each.given_name for each in opened_by(link, family)]
+    opens = get_text_list(names, "and") if len(names) > 1 else f"{names[0]} alone"
+    return SheetCode(student, _shown(request, link, [], names, now), opens)
+
+
+def _shown(
+    request: HttpRequest,
+    link: HomeLink,
+    guardians: list[Guardian],
+    children: list[str],
+    now: dt.datetime,
+) -> ShownLink:
+    where = address(request, link)
+    to, teacher = addressee(link, guardians), link.family.studio.teacher
+    text = letter(link, to, children, where, teacher) if where else ""
+    return ShownLink(link, where, text, works(link, now))

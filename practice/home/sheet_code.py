@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest
 
-from practice.home.links import address, fitting_link
+from practice.home.links import address, has_own_page, sheet_link
 from practice.sheets.data import Code
 from studio import clock
 from studio.lessons import addresses
@@ -19,8 +19,15 @@ def sheet_codes(request: HttpRequest, student: Student) -> tuple[Code, ...]:
     """One for each link there is; none where no phone could open the addresses."""
     if not reach.is_reachable(request):
         return ()
-    link = fitting_link(student, clock.now(), clock.today(student.family.studio))
+    link = sheet_link(student, clock.now())
     page = address(request, link, student) if link else None
-    calendar = addresses.page(request, addresses.family_link(student.family))
-    found = ((CAPTION, page), (CALENDAR_CAPTION, calendar))
+    found = ((CAPTION, page), (CALENDAR_CAPTION, _calendar(request, student)))
     return tuple(Code(qr.svg(where), caption, where) for caption, where in found if where)
+
+
+def _calendar(request: HttpRequest, student: Student) -> str | None:
+    """The family's; not on the sheet of a child old enough to be shown apart from the others."""
+    family = student.family
+    if has_own_page(student, clock.today(family.studio)) and family.students.count() > 1:
+        return None
+    return addresses.page(request, addresses.family_link(family))

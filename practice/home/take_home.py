@@ -32,16 +32,17 @@ from django.utils.text import slugify
 
 from practice.engraving.pictures import notes_for_the_ear
 from practice.engraving.spec import parse_address
-from practice.home.day import HomeDay, home_day
+from practice.home.day import HomeDay, home_day, starts_of
 from practice.home.faces import faces_for
+from practice.home.forms import MOST_TICKS, UNREADABLE, tick_from
 from practice.home.week import home_week
-from practice.logs.record import Message, NotTaken, Tick
+from practice.logs.record import Message, NotTaken
 from practice.plans.models import Assignment
 from studio.access.models import Studio
 
 FORMAT, VERSION = "practice-log", 1
 MOST_BYTES = 1_000_000
-MOST_MESSAGES, MOST_TICKS = 2000, 60
+MOST_MESSAGES = 2000
 _SALT = "practice.home.take_home"
 STYLES = ("tokens", "home", "playalong")
 SCRIPTS = ("playalong", "home", "take_home")
@@ -73,7 +74,9 @@ def take_home_file(assignment: Assignment, today: dt.date) -> str:
     """The whole file as text. Days to come open too; they are ticked when they are there."""
     student = assignment.student
     studio = student.family.studio
-    days = [home_day(student, assignment, day.date) for day in home_week(assignment, today).days]
+    starts = starts_of(assignment)
+    dates = [day.date for day in home_week(assignment, today).days]
+    days = [home_day(student, assignment, date, starts) for date in dates]
     pages = [Page(day.date, _page(assignment, day, today)) for day in days]
     context = {
         "student": student,
@@ -103,7 +106,7 @@ def read_log(content: bytes, now: dt.datetime) -> Log:
         text, checksum = outer["log"], outer["sha256"]
         whole = hashlib.sha256(text.encode()).hexdigest() == checksum
         inner = json.loads(text) if whole else {}
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+    except UNREADABLE as error:
         raise NotTaken("This file is no practice log.") from error
     if not whole:
         raise NotTaken("This log is damaged or was changed. Ask home to write it again.")
@@ -114,26 +117,24 @@ def read_log(content: bytes, now: dt.datetime) -> Log:
     try:
         week = signing.loads(str(inner.get("sheet", "")), salt=_SALT)["week"]
     except signing.BadSignature as error:
-        raise NotTaken("This log belongs to a sheet of another studio.") from error
+        raise NotTaken("This log belongs to a sheet that is not in your studio.") from error
     try:
-        found = inner["messages"][:MOST_MESSAGES]
+        found = inner["messages"]
+        if len(found) > MOST_MESSAGES:
+            raise NotTaken(f"This log has {len(found)} messages; {MOST_MESSAGES} find room.")
         return Log(week, tuple(_message(each, now) for each in found))
-    except (ValueError, KeyError, TypeError, AttributeError, OverflowError, OSError) as error:
+    except NotTaken:
+        raise
+    except UNREADABLE as error:
         raise NotTaken("This log cannot be read. Ask home to write it again.") from error
 
 
 def _message(data: dict[str, Any], now: dt.datetime) -> Message:
     at = min(dt.datetime.fromtimestamp(data["at"] / 1000, dt.UTC), now)
-    ticks = tuple(
-        Tick(
-            item=int(tick["item"]),
-            done=tick["done"] is True,
-            at=at,
-            minutes=None if tick.get("minutes") is None else int(tick["minutes"]),
-            tempo=None if tick.get("tempo") is None else int(tick["tempo"]),
-        )
-        for tick in data["ticks"][:MOST_TICKS]
-    )
+    told = data["ticks"]
+    if len(told) > MOST_TICKS:
+        raise NotTaken(f"A message of {len(told)} ticks is too long; {MOST_TICKS} find room.")
+    ticks = tuple(tick_from(tick, at) for tick in told)
     day = dt.date.fromisoformat(data["day"])
     return Message(uuid.UUID(data["key"]), ticks, str(data.get("word", "")), day)
 

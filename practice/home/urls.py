@@ -2,7 +2,7 @@ import datetime as dt
 
 from django.urls import path, register_converter
 
-from practice.home import link_views, views
+from practice.home import grown_ups, link_views, views
 
 
 class DayConverter:
@@ -20,17 +20,21 @@ class DayConverter:
 register_converter(DayConverter, "day")
 
 app_name = "home"
+CHILD = "home/<str:token>/<int:pk>/"
 urlpatterns = [
     path("home/worker.js", views.worker, name="worker"),
     path("home/<str:token>/", views.day, name="home"),
-    path("home/<str:token>/<int:pk>/", views.day, name="child"),
-    path("home/<str:token>/<int:pk>/send/", views.send, name="send"),
-    path("home/<str:token>/<int:pk>/week/", views.week, name="week"),
-    path("home/<str:token>/<int:pk>/sheets/<int:assignment_id>.pdf", views.sheet, name="sheet"),
-    path("home/<str:token>/<int:pk>/<day:day>/", views.day, name="day"),
+    path(CHILD, views.day, name="child"),
+    path(f"{CHILD}send/", views.send, name="send"),
+    path(f"{CHILD}week/", grown_ups.week, name="week"),
+    path(f"{CHILD}sheets/<int:assignment_id>.pdf", grown_ups.sheet, name="sheet"),
+    path(f"{CHILD}reports/<int:term_id>/", grown_ups.report, name="report"),
+    path(f"{CHILD}reports/<int:term_id>.pdf", grown_ups.printed_report, name="report-pdf"),
+    path(f"{CHILD}<day:day>/", views.day, name="day"),
     path("weeks/<int:assignment_id>/take-home.html", link_views.take_home, name="take-home"),
     path("families/<int:pk>/home/", link_views.links, name="links"),
     path("families/<int:pk>/home/make/", link_views.link_make, name="link-make"),
+    path("students/<int:pk>/home/sheet-link/", link_views.sheet_link_make, name="sheet-link-make"),
     path("home-links/<int:pk>/renew/", link_views.link_renew, name="link-renew"),
     path("home-links/<int:pk>/shut/", link_views.link_revoke, name="link-revoke"),
     path("home-links/<int:pk>/sent/", link_views.link_sent, name="link-sent"),

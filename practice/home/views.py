@@ -10,24 +10,16 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.home.access import Visit, for_home
-from practice.home.day import HomeDay, home_day, running_week
-from practice.home.forms import from_page, from_script
-from practice.home.past import past_sheet, past_sheets, with_code
+from practice.home.day import HomeDay, home_day, starts_of, week_with
+from practice.home.forms import as_typed, from_page, from_script
 from practice.home.week import HomeWeek, home_week
-from practice.logs.models import LogEntry, Word
-from practice.logs.record import NotTaken, take
-from practice.sheets.data import drawn
-from practice.sheets.pictures import draw
-from practice.sheets.render import SheetTooFull, sheet_pdf
+from practice.logs.models import LogEntry
+from practice.logs.record import NotTaken, in_words, take
 from studio import clock
-from studio.lessons import addresses
 from studio.people.models import Student
-from studio.web import reach
-from studio.web.pdf import PrintingMissing
 
 UNFIT = 422
 
@@ -39,15 +31,23 @@ def day(
 ) -> HttpResponse:
     student = visit.student(pk)
     today = clock.today(visit.studio)
-    assignment = running_week(student, today)
+    assignment = week_with(student, day, today)
     if assignment is None:
-        return render(request, "home/none.html", {"visit": visit, "student": student})
+        context = {"visit": visit, "student": student, "siblings": visit.others(student)}
+        return render(request, "home/none.html", context)
     week = home_week(assignment, today)
-    shown = week.day(day)
-    page = home_day(student, assignment, shown)
-    if request.method == "POST":
-        return _sent(request, visit, student, week, page)
-    return _page(request, visit, student, week, page)
+    page = home_day(student, assignment, week.day(day), starts_of(assignment))
+    if request.method != "POST":
+        return _page(request, visit, student, week, page)
+    try:
+        _taken(request, visit, student, page, day)
+    except NotTaken as refused:
+        page = as_typed(page, request.POST, refused.item)
+        typed = {"problem": refused.sentence, "word": request.POST.get("word", "")}
+        return _page(request, visit, student, week, page, typed, status=UNFIT)
+    address = redirect("home:day", visit.token, student.pk, page.date)
+    address["Location"] += "?sent"
+    return address
 
 
 @for_home
@@ -60,49 +60,8 @@ def send(request: HttpRequest, visit: Visit, pk: int) -> HttpResponse:
         message = from_script(request.body, now)
         new = take(message, student, LogEntry.Source.HOME, now, clock.today(visit.studio))
     except NotTaken as refused:
-        return JsonResponse({"sentence": refused.sentence}, status=UNFIT)
+        return JsonResponse({"sentence": refused.sentence, "item": refused.item}, status=UNFIT)
     return JsonResponse({"taken": new})
-
-
-@for_home
-@require_safe
-def week(request: HttpRequest, visit: Visit, pk: int) -> HttpResponse:
-    """For the grown-ups: the week, the next lesson, words sent."""
-    student = visit.student(pk)
-    today = clock.today(visit.studio)
-    assignment = running_week(student, today)
-    if assignment is None:
-        return render(request, "home/none.html", {"visit": visit, "student": student})
-    calendar = addresses.family_link(student.family) if visit.whole_family else None
-    context = {
-        "visit": visit,
-        "student": student,
-        "siblings": visit.others(student),
-        "calendar": addresses.page(request, calendar),
-        "sheets": past_sheets(student),
-        "assignment": assignment,
-        "week": home_week(assignment, today),
-        "lesson": student.lessons.next_for(student, today - dt.timedelta(days=1)),
-        "words": Word.objects.filter(student=student, date__gte=assignment.starts),
-    }
-    return render(request, "home/week.html", context)
-
-
-@for_home
-@require_safe
-def sheet(request: HttpRequest, visit: Visit, pk: int, assignment_id: int) -> HttpResponse:
-    """The sheet of a week as it was printed, with the code of the very link it is opened by."""
-    student = visit.student(pk)
-    frozen = past_sheet(student, assignment_id)
-    here = reach.whole(request, reverse("home:child", args=[visit.token, student.pk]))
-    try:
-        content = sheet_pdf(drawn(with_code(frozen, here), draw))
-    except (PrintingMissing, SheetTooFull):
-        context = {"visit": visit, "student": student, "teacher": visit.studio.teacher}
-        return render(request, "home/no_sheet.html", context, status=503)
-    response = HttpResponse(content, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="week-{frozen.plan.assignment.starts}.pdf"'
-    return response
 
 
 @login_not_required
@@ -115,19 +74,14 @@ def worker(request: HttpRequest) -> HttpResponse:
     return HttpResponse(script, content_type="text/javascript; charset=utf-8", headers=headers)
 
 
-def _sent(
-    request: HttpRequest, visit: Visit, student: Student, week: HomeWeek, page: HomeDay
-) -> HttpResponse:
+def _taken(
+    request: HttpRequest, visit: Visit, student: Student, page: HomeDay, day: dt.date | None
+) -> None:
+    if day is not None and day != page.date:
+        raise NotTaken(f"{in_words(day)} {day.year} is in no week of {student.given_name}.")
     now = clock.now()
-    try:
-        message = from_page(request.POST, page, now)
-        take(message, student, LogEntry.Source.HOME, now, clock.today(visit.studio))
-    except NotTaken as refused:
-        typed = {"problem": refused.sentence, "word": request.POST.get("word", "")}
-        return _page(request, visit, student, week, page, typed, status=UNFIT)
-    address = redirect("home:day", visit.token, student.pk, page.date)
-    address["Location"] += "?sent"
-    return address
+    message = from_page(request.POST, page, now)
+    take(message, student, LogEntry.Source.HOME, now, clock.today(visit.studio))
 
 
 def _page(

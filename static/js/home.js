@@ -15,6 +15,26 @@ const HomePage = (() => {
   const boxOf = (row) => row.querySelector("input[name=done]");
   const minutesOf = (row) => row.querySelector(".minutes input");
 
+  function tell(words) {
+    if (!words && document.querySelector(".row.wrong")) return; // what it says is still so
+    const net = byId("net");
+    net.textContent = words;
+    net.hidden = !words;
+  }
+
+  // Says what is wrong with the minutes typed, so that no message is made of them; "" when all is well.
+  function wrongMinutes(form, row) {
+    const field = minutesOf(row), typed = field.value.trim(), most = Number(form.dataset.most);
+    const name = row.querySelector(".t b").textContent;
+    const said = !typed || /^\d+$/.test(typed) && Number(typed) <= most ? ""
+      : /^-?\d+$/.test(typed) ? `Minutes of ${name} cannot be ${typed}: 0 to ${most}.`
+        : `Minutes of ${name} must be a whole number, not “${typed}”.`;
+    row.classList.toggle("wrong", !!said);
+    if (said) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+    return said;
+  }
+
   function ticksOf(row) {
     const box = boxOf(row), typed = minutesOf(row).value.trim();
     const ids = box.value.split(" ").map(Number), planned = Number(row.dataset.minutes);
@@ -44,7 +64,19 @@ const HomePage = (() => {
   }
 
   function open(next) {
-    if (next) next.querySelector(".more").open = true;
+    if (!next) return;
+    next.closest("details.session").open = true;
+    next.querySelector(".more").open = true;
+  }
+
+  // A session folds to one line with its last tick; one with time that owes no tick stays open.
+  function fold(form) {
+    for (const session of form.querySelectorAll("details.session")) {
+      const boxes = [...session.querySelectorAll("input[name=done]")];
+      const done = boxes.every((box) => box.checked), was = session.classList.contains("done");
+      session.classList.toggle("done", done);
+      if (done && !was && !session.querySelector("[data-free], .wrong")) session.open = false;
+    }
   }
 
   // What waits in the outbox is shown as if it had arrived: the page may be an older copy.
@@ -63,6 +95,7 @@ const HomePage = (() => {
     }
     if (!found) return;
     const next = redraw(form);
+    fold(form);
     for (const row of rowsOf(form)) {
       const more = row.querySelector(".more");
       if (more) more.open = row === next;
@@ -107,12 +140,19 @@ const HomePage = (() => {
     form.addEventListener("change", (event) => {
       const row = event.target.closest(".row");
       if (!row) return;
+      if (event.target.name === "done" && event.target.checked) row.dispatchEvent(new Event("stop"));
+      const said = wrongMinutes(form, row);
+      tell(said);
+      if (said) {
+        open(row);
+        return;
+      }
+      const next = redraw(form);
       if (event.target.name === "done") {
-        if (event.target.checked) row.dispatchEvent(new Event("stop"));
-        const next = redraw(form);
         row.querySelector(".more").open = false;
+        fold(form);
         open(next);
-      } else redraw(form);
+      }
       post(ticksOf(row));
     });
 
@@ -127,9 +167,19 @@ const HomePage = (() => {
       outbox.flush();
     });
 
+    // What the studio would not take: its row opens again, its word stands in the field again.
+    form.addEventListener("refused", (event) => {
+      const { message, item } = event.detail, word = form.elements.word;
+      const row = rowsOf(form).find((each) => boxOf(each)?.value.split(" ").includes(String(item)));
+      if (row) open(row);
+      if (!message.word || word.value) return;
+      word.value = message.word;
+      word.closest("details").open = true;
+    });
+
     for (const each of form.querySelectorAll(".timer")) timer(each);
     replay(form, outbox.waiting());
   }
 
-  return { start, freshKey };
+  return { start, freshKey, tell };
 })();

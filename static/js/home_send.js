@@ -5,9 +5,9 @@
 (() => {
   const form = document.getElementById("home");
   if (!form || !form.querySelector("footer")) return;
+  const { tell } = HomePage;
   const address = form.dataset.send;
   const store = `sending ${address}`;
-  const net = document.getElementById("net");
   const sent = document.getElementById("sent");
   const button = document.getElementById("send");
   let memory = []; // where a browser refuses to keep anything
@@ -21,11 +21,6 @@
     memory = list;
     try { localStorage.setItem(store, JSON.stringify(list)); } catch { /* memory has it */ }
   };
-
-  function tell(words) {
-    net.textContent = words;
-    net.hidden = !words;
-  }
 
   function show(waiting, offline) {
     const ticks = waiting === 1 ? "1 tick waits" : `${waiting} ticks wait`;
@@ -48,7 +43,12 @@
         } catch { answer = null; }
         if (!answer || answer.status === 429 || answer.status >= 500) return show(queue().length, true);
         keep(queue().filter((each) => each.key !== message.key));
-        if (answer.status === 422) return tell((await answer.json()).sentence);
+        if (answer.status === 422) {
+          const { sentence, item } = await answer.json();
+          tell(sentence);
+          form.dispatchEvent(new CustomEvent("refused", { detail: { message, item } }));
+          return;
+        }
         if (!answer.ok) return tell("This page is closed. Ask for a new address.");
         tell("");
         show(queue().length, false);

@@ -12,17 +12,11 @@
     try { return JSON.parse(localStorage.getItem(store)) || memory; } catch { return memory; }
   };
 
-  function tell(words) {
-    const net = document.getElementById("net");
-    net.textContent = words;
-    net.hidden = !words;
-  }
-
   function post(message) {
     memory = [...kept(), message];
     document.getElementById("sent").hidden = true;
     try { localStorage.setItem(store, JSON.stringify(memory)); } catch {
-      tell("This browser keeps nothing. Write the log before you close the page.");
+      HomePage.tell("This browser keeps nothing. Write the log before you close the page.");
     }
   }
 
@@ -94,7 +88,7 @@
       img.src = `data:image/svg+xml,${encodeURIComponent(picture.svg)}`;
     }
     const form = copy.querySelector("form");
-    if (wanted.dataset.day > today()) for (const box of copy.querySelectorAll("input, fieldset")) box.disabled = true;
+    if (wanted.dataset.day > today()) for (const box of copy.querySelectorAll("input, fieldset, textarea")) box.disabled = true;
     page.replaceChildren(copy);
     HomePage.start(form, { post, flush: write, waiting: kept });
     scrollTo(0, 0);

@@ -31,11 +31,16 @@ class PrivateLink(models.Model):
 
 
 class HomeLink(PrivateLink):
-    """A link someone at home holds."""
+    """A link someone at home holds.
+
+    Those of the family and of one child are for grown-ups. The sheet's own belongs to the child
+    on whose paper it stands, and shows nothing that is meant for grown-ups.
+    """
 
     class Opens(models.TextChoices):
         FAMILY = "family", "all children of the family"
         STUDENT = "student", "one child"
+        SHEET = "sheet", "one child, from the printed sheet"
         CALENDAR = "calendar", "the family's lesson calendar"
 
     opens = models.CharField(max_length=8, choices=Opens.choices)
@@ -47,8 +52,8 @@ class HomeLink(PrivateLink):
     class Meta(PrivateLink.Meta):
         constraints = [
             models.CheckConstraint(
-                condition=Q(opens="student", student__isnull=False)
-                | (~Q(opens="student") & Q(student__isnull=True)),
+                condition=Q(opens__in=["student", "sheet"], student__isnull=False)
+                | (~Q(opens__in=["student", "sheet"]) & Q(student__isnull=True)),
                 name="homelink_names_a_student_only_for_one_child",
             ),
         ]

@@ -100,7 +100,7 @@ def test_bad_foreign_and_old_files_are_told_and_change_nothing(
         (torn, "is damaged or was changed"),
         (sealed(good | {"format": "other"}), "is no practice log"),
         (sealed(good | {"version": 2}), "is of version 2"),
-        (sealed(good | {"sheet": "made:up"}), "of another studio"),
+        (sealed(good | {"sheet": "made:up"}), "not in your studio"),
         (sealed(good | {"messages": [{}]}), "cannot be read"),
         (sealed(good | {"messages": [message | {"at": 1e300}]}), "cannot be read"),
         (sealed(good | {"messages": [message, gone | {"key": "0" * 32}]}), "not on this week"),
@@ -119,7 +119,7 @@ def test_a_log_of_another_studio_or_of_a_student_who_left_changes_nothing(
     theirs = factories.PlanFactory.create(assignment__student=other_student).assignment
     sheet = take_home_file(theirs, DAY).partition('data-sheet="')[2].partition('"')[0]
     content = sealed(log_of(week, sheet=sheet))
-    assert "of another studio" in dropped(signed_in, content)[1]
+    assert "not in your studio" in dropped(signed_in, content)[1]
     own = sealed(log_of(week))
     student.status, student.left = Student.Status.LEFT, DAY
     student.save()

@@ -15,7 +15,7 @@ from studio.links import tokens
 from studio.models import Family, HomeLink, Student
 from tests import factories
 from tests.conftest import FrozenClock
-from tests.factories import DAY, NOW
+from tests.factories import NOW
 from tests.practice.home.codes import read_codes
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -34,7 +34,7 @@ def test_making_a_link_shows_an_address_that_opens(
     make = reverse("home:link-make", args=[family.pk])
     answer = signed_in.post(make, {"label": "Tomás", "opens": str(student.pk)})
     assert answer.status_code == 302
-    link = HomeLink.objects.get()
+    link = HomeLink.objects.get(opens="student")
     assert (link.label, link.student, link.expires) == ("Tomás", student, None)
     page = signed_in.get(reverse("home:links", args=[family.pk])).content.decode()
     token = tokens.shown_again(link)
@@ -47,7 +47,7 @@ def test_a_last_day_ends_at_the_studios_midnight(
 ) -> None:
     make = reverse("home:link-make", args=[family.pk])
     signed_in.post(make, {"opens": str(student.pk), "last_day": "2026-11-30"})
-    link = HomeLink.objects.get()
+    link = HomeLink.objects.get(opens="student")
     assert link.expires == dt.datetime(2026, 12, 1, tzinfo=dt.UTC)  # Lisbon, winter
     address = f"/home/{tokens.shown_again(link)}/"
     frozen.set(dt.datetime(2026, 11, 30, 23, 59, tzinfo=dt.UTC))
@@ -109,6 +109,8 @@ def test_another_studios_links_are_not_there(
     assert signed_in.get(reverse("home:links", args=[other_student.family_id])).status_code == 404
     make = reverse("home:link-make", args=[other_student.family_id])
     assert signed_in.post(make, {"opens": "all"}).status_code == 404
+    theirs = reverse("home:sheet-link-make", args=[other_student.pk])
+    assert signed_in.post(theirs).status_code == 404
     own = reverse("home:link-make", args=[student.family_id])
     assert signed_in.post(own, {"opens": str(other_student.pk)}).status_code == 422
     link.refresh_from_db()
@@ -121,35 +123,114 @@ def test_a_calendar_address_is_no_home_link(signed_in: Client, family: Family) -
     assert signed_in.post(reverse("home:link-revoke", args=[link.pk])).status_code == 404
 
 
-def test_a_child_old_enough_is_offered_a_link_alone(signed_in: Client, student: Student) -> None:
-    factories.StudentFactory.create(family=student.family, given_name="Ngozi")
-    page = reverse("home:links", args=[student.family_id])
+def test_the_first_link_of_a_home_gives_every_childs_sheets_their_own(
+    signed_in: Client, student: Student
+) -> None:
+    sibling = factories.StudentFactory.create(family=student.family, given_name="Ngozi")
+    make = reverse("home:link-make", args=[student.family_id])
+    signed_in.post(make, {"opens": "all"})
+    first = {each: links.sheet_link(each, NOW) for each in (student, sibling)}
+    assert all(first.values())
+    signed_in.post(make, {"opens": str(student.pk)})
+    assert {each: links.sheet_link(each, NOW) for each in first} == first
 
-    def preset() -> str:
-        return str(signed_in.get(page).context["form"]["opens"].value())
 
-    assert preset() == "all"
-    student.birth_date = dt.date(2013, 11, 25)  # thirteen today
+def test_a_shut_code_comes_back_only_when_asked_for(signed_in: Client, student: Student) -> None:
+    links.give_sheet_links([student])
+    code = links.sheet_link(student, NOW)
+    assert code is not None
+    before = tokens.shown_again(code)
+    signed_in.post(reverse("home:link-revoke", args=[code.pk]))
+    links.give_sheet_links([student])
+    assert links.sheet_link(student, NOW) is None
+    page = signed_in.get(reverse("home:links", args=[student.family_id])).content.decode()
+    assert "no code on the sheets" in page
+    signed_in.post(reverse("home:sheet-link-make", args=[student.pk]))
+    code = links.sheet_link(student, NOW)
+    assert code is not None
+    assert Client().get(f"/home/{before}/").status_code == 404
+    assert Client().get(f"/home/{tokens.shown_again(code)}/").status_code == 200
+
+
+def test_shutting_one_parents_link_leaves_the_paper_and_the_other_parent_alone(
+    signed_in: Client, student: Student
+) -> None:
+    his, hers = made(student.family, student, "Tomás"), made(student.family, student, "Adaeze")
+    links.give_sheet_links([student])
+    paper = links.sheet_link(student, NOW)
+    assert paper is not None
+    signed_in.post(reverse("home:link-revoke", args=[his.pk]))
+    opened = [
+        Client().get(f"/home/{tokens.shown_again(each)}/").status_code
+        for each in (his, hers, paper)
+    ]
+    assert opened == [404, 200, 200]
+
+
+OLD_ENOUGH = dt.date(2013, 11, 25)  # thirteen today
+TOO_YOUNG = dt.date(2013, 11, 26)
+
+
+@pytest.mark.parametrize(
+    ("imani", "ngozi", "from_imanis_sheet", "from_ngozis_sheet"),
+    [
+        (None, None, ["Imani", "Ngozi"], ["Ngozi", "Imani"]),
+        (TOO_YOUNG, None, ["Imani", "Ngozi"], ["Ngozi", "Imani"]),
+        (OLD_ENOUGH, None, ["Imani"], ["Ngozi"]),
+        (OLD_ENOUGH, OLD_ENOUGH, ["Imani"], ["Ngozi"]),
+    ],
+)
+def test_a_child_old_enough_is_shown_with_nobody_else(
+    student: Student,
+    imani: dt.date | None,
+    ngozi: dt.date | None,
+    from_imanis_sheet: list[str],
+    from_ngozis_sheet: list[str],
+) -> None:
+    """By each child's own code: page, week and sending of each child of the family."""
+    student.birth_date = imani
     student.save()
-    assert preset() == str(student.pk)
-    made(student.family, student)
-    assert preset() == "all"
+    sibling = factories.StudentFactory.create(
+        family=student.family, given_name="Ngozi", birth_date=ngozi
+    )
+    names = {"Imani": student, "Ngozi": sibling}
+    links.give_sheet_links(names.values())
+    for name, opened in (("Imani", from_imanis_sheet), ("Ngozi", from_ngozis_sheet)):
+        code = links.sheet_link(names[name], NOW)
+        assert code is not None
+        token = tokens.shown_again(code)
+        assert opened == [each.given_name for each in links.opened_by(code, [student, sibling])]
+        page = Client().get(f"/home/{token}/").content.decode()
+        for other, child in names.items():
+            wanted = 200 if other in opened else 404
+            for address in ("home:child", "home:week"):
+                answer = Client().get(reverse(address, args=[token, child.pk]))
+                assert answer.status_code == wanted, (name, other, address)
+            sent = Client().post(reverse("home:send", args=[token, child.pk]), b"{}", "text/plain")
+            assert sent.status_code == (422 if wanted == 200 else 404)
+            assert (other in page) == (other in opened)
 
 
-def test_which_link_a_sheet_carries(student: Student) -> None:
-    today = DAY
-    assert links.fitting_link(student, NOW, today) is None
-    family = made(student.family)
-    assert links.fitting_link(student, NOW, today) == family
-    factories.StudentFactory.create(family=student.family, given_name="Ngozi")
-    student.birth_date = dt.date(2013, 11, 25)
+def test_grown_ups_see_every_child_of_the_family_whatever_its_age(student: Student) -> None:
+    student.birth_date = OLD_ENOUGH
     student.save()
-    assert links.fitting_link(student, NOW, today) is None  # it would open Ngozi's page too
-    own = made(student.family, student)
-    assert links.fitting_link(student, NOW, today) == own
-    own.expires = NOW
-    own.save()
-    assert links.fitting_link(student, NOW, today) is None
+    sibling = factories.StudentFactory.create(family=student.family, given_name="Ngozi")
+    link = made(student.family)
+    assert set(links.opened_by(link, [student, sibling])) == {student, sibling}
+    assert links.opened_by(made(student.family, sibling), [student, sibling]) == [sibling]
+
+
+def test_an_adult_is_a_family_of_one(signed_in: Client, student: Student) -> None:
+    """Nobody else's page by any of the links, and the reports by the grown-up's own."""
+    student.birth_date = dt.date(1985, 3, 1)
+    student.save()
+    stranger = factories.StudentFactory.create(family__studio=student.family.studio)
+    make = reverse("home:link-make", args=[student.family_id])
+    signed_in.post(make, {"opens": str(student.pk)})
+    for link in HomeLink.objects.filter(family=student.family):
+        token = tokens.shown_again(link)
+        assert Client().get(reverse("home:week", args=[token, student.pk])).status_code == 200
+        assert Client().get(reverse("home:week", args=[token, stranger.pk])).status_code == 404
 
 
 def test_the_letter_opens_in_a_mail_program(
@@ -175,6 +256,17 @@ def test_the_letter_of_one_of_two_parents_goes_to_that_one(
     for label, to in (("Adaeze Okonkwo", "adaeze@example.org"), ("the tablet", "")):
         link = made(family, label=label)
         assert links.addressee(link, list(family.guardians.all())) == to
+
+
+def test_the_letter_of_an_only_guardian_needs_no_name_but_a_childs_own_goes_to_nobody(
+    family: Family, student: Student
+) -> None:
+    links.give_sheet_links([student])
+    guardians = list(family.guardians.all())
+    paper = links.sheet_link(student, NOW)
+    assert paper is not None
+    assert links.addressee(made(family, student), guardians) == "tomas@example.org"
+    assert links.addressee(paper, guardians) == ""
 
 
 def test_i_have_sent_it_is_noted_on_the_week(

@@ -13,7 +13,7 @@ from studio.lessons import addresses
 from studio.links import tokens
 from studio.models import HomeLink, Student
 from tests import factories
-from tests.factories import NOW
+from tests.factories import DAY, NOW
 from tests.pages.filled import filled
 from tests.practice.home.codes import read_codes
 
@@ -22,7 +22,7 @@ pytestmark = pytest.mark.usefixtures("frozen")
 
 @pytest.fixture
 def link(student: Student) -> HomeLink:
-    link = HomeLink(opens=HomeLink.Opens.FAMILY, family=student.family)
+    link = HomeLink(opens=HomeLink.Opens.SHEET, family=student.family, student=student)
     tokens.issue(link)
     return link
 
@@ -52,9 +52,11 @@ def test_the_paper_opens_the_childs_page(
     assert Sheet.objects.get().data["codes"][0]["address"] == address
 
 
-def test_without_a_link_the_paper_has_no_code(
+def test_a_grown_ups_link_is_never_printed(
     signed_in: Client, student: Student, week: Assignment
 ) -> None:
+    for opens, whose in ((HomeLink.Opens.FAMILY, None), (HomeLink.Opens.STUDENT, student)):
+        tokens.issue(HomeLink(opens=opens, family=student.family, student=whose))
     assert read_codes(printed(signed_in, student)) == []
 
 
@@ -87,3 +89,16 @@ def test_the_familys_calendar_has_a_code_beside_it(
         [f"http://testserver/home/{tokens.shown_again(link)}/{student.pk}/", page]
     )
     assert Client().get(page).status_code == 200
+
+
+def test_the_sheet_of_a_child_old_enough_shows_no_calendar_with_the_others_lessons(
+    rf: RequestFactory, student: Student, link: HomeLink
+) -> None:
+    addresses.renew_family(student.family, NOW)
+    request = rf.get("/")
+    assert len(sheet_codes(request, student)) == 2
+    student.birth_date = DAY.replace(year=DAY.year - 13)
+    student.save()
+    assert len(sheet_codes(request, student)) == 2  # nobody else's lessons are in it
+    factories.StudentFactory.create(family=student.family)
+    assert [code.caption for code in sheet_codes(request, student)] == ["this week on a phone"]

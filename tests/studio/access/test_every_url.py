@@ -28,6 +28,7 @@ OPEN_TO_ALL = {
 # Addresses that hold a secret of their own, which a family was given.
 OPEN_BY_SECRET = {
     *("home:home", "home:child", "home:day", "home:week", "home:send", "home:sheet"),
+    *("home:report", "home:report-pdf"),
     *("lessons:feed", "lessons:feed-page"),
 }
 # Where a signed-in teacher without a studio must be able to go.
