@@ -7,7 +7,7 @@ from studio.links.models import HomeLink, TeacherLink
 from studio.people.models import Family, Guardian, InstrumentSizeNote, Student
 from studio.record.models import RecordEntry
 from studio.roster.models import RosterImport
-from studio.terms.models import Closure, Term
+from studio.terms.models import Closure, Recital, Term
 
 __all__ = [
     "Allowance",
@@ -19,6 +19,7 @@ __all__ = [
     "InstrumentSizeNote",
     "Lesson",
     "LessonRules",
+    "Recital",
     "RecordEntry",
     "RosterImport",
     "SetApart",

@@ -29,7 +29,7 @@ def issue(link: PrivateLink) -> str:
     The earlier secret stops working with this.
     """
     link.seed = uuid.uuid4()
-    token = _secret(link)
+    token = secret_of(link)
     link.token_hash = hashed(token)
     link.revoked = None
     link.save()
@@ -38,7 +38,7 @@ def issue(link: PrivateLink) -> str:
 
 def shown_again(link: PrivateLink) -> str | None:
     """The secret once more, for a printed code; None when the installation's key has changed."""
-    token = _secret(link)
+    token = secret_of(link)
     return token if hmac.compare_digest(hashed(token), link.token_hash) else None
 
 
@@ -80,6 +80,7 @@ def hashed(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def _secret(link: PrivateLink) -> str:
+def secret_of(link: PrivateLink) -> str:
+    """Made from the installation's key and the seed; not kept anywhere."""
     digest = salted_hmac(_SALT, link.seed.hex, algorithm="sha256").digest()
     return base64.urlsafe_b64encode(digest[: TOKEN_BITS // 8]).decode().rstrip("=")

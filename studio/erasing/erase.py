@@ -1,0 +1,198 @@
+"""A family erased: what goes, what stays, where else it is named; and the deed itself."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db import DEFAULT_DB_ALIAS, connections, models, transaction
+from django.db.models import Exists, OuterRef, Q
+
+from studio import clock
+from studio.access.models import Studio
+from studio.erasing import traces
+from studio.erasing.models import SetApart
+from studio.export.rules import Rule, all_rules
+from studio.lessons.models import Lesson, Slot
+from studio.people.models import Family, Guardian, Student
+
+AT_ONCE = 500
+EXAMPLES = 4
+
+
+@dataclass(frozen=True)
+class Goes:
+    """How many rows of one kind go with the family."""
+
+    rows: int
+    what: str
+
+
+@dataclass
+class Trace:
+    """One name or address, and where it stands in what is not the family's own.
+
+    `borne` says who or what else has it: then it may well mean somebody else.
+    """
+
+    term: str
+    places: int = 0
+    examples: list[str] = field(default_factory=list)
+    borne: str = ""
+
+
+def goes(family: Family) -> list[Goes]:
+    """What goes that a teacher knows by name."""
+    found = []
+    for rule in all_rules():
+        if rule.family and rule.table and (count := rule.of_family(family).count()):
+            found.append(Goes(count, rule.table.counted(count)))
+    if times := _slots(family).count():
+        found.append(Goes(times, "weekly time" if times == 1 else "weekly times"))
+    return found
+
+
+def terms(family: Family) -> list[str]:
+    """What the family is known by, longest first: names, their parts, mail addresses, numbers."""
+    students = list(family.students.all())
+    guardians = list(family.guardians.all())
+    names = [family.name, *(s.full_name for s in students), *(g.name for g in guardians)]
+    names += [name for s in students for name in (s.given_name, s.family_name)]
+    reached = [each for g in guardians for each in (g.email, g.phone)]
+    found = [part for name in names if name.strip() for part in traces.parts(name)]
+    known = dict.fromkeys(term for term in (*found, *reached) if term.strip())
+    one_each = {traces.flat(term): term for term in reversed(list(known))}
+    return sorted(one_each.values(), key=lambda term: (-len(term), term))
+
+
+def traces_of(family: Family) -> list[Trace]:
+    """Where else the family is named in the studio; terms that stand nowhere are left away."""
+    found = [(Trace(term), traces.pattern(term)) for term in terms(family)]
+    for rule in all_rules():
+        for row in _text_rows(rule, family.studio, family):
+            for text in (text for value in row[1:] for text in traces.strings(value)):
+                flat = traces.flat(text)
+                for trace, pattern in found:
+                    if pattern.search(flat):
+                        trace.places += 1
+                        if len(trace.examples) < EXAMPLES:
+                            trace.examples.append(traces.around(text, pattern))
+    others = list(_borne_elsewhere(family))
+    for trace, pattern in found:
+        trace.borne = next((of for name, of in others if pattern.search(traces.flat(name))), "")
+    return [trace for trace, _ in found if trace.places]
+
+
+def _borne_elsewhere(family: Family) -> Iterator[tuple[str, str]]:
+    """Names of other people in the studio, and those of what is played there."""
+    studio = family.studio
+    for student in Student.objects.of(studio).exclude(family=family):
+        yield student.full_name, f"another student, {student.full_name}, bears it too"
+    for guardian in Guardian.objects.filter(family__studio=studio).exclude(family=family):
+        yield guardian.name, f"another guardian, {guardian.name}, bears it too"
+    yield studio.teacher, "you bear it too"
+    for rule in all_rules():
+        for name in rule.titles:
+            listed = Q(**{rule.belongs: studio}) | Q(**{f"{rule.belongs}__isnull": True})
+            for title in rule.model._base_manager.filter(listed).values_list(name, flat=True):
+                yield title, f"“{title}” is something to play"
+
+
+def erase(family: Family, *, keep_ledger: bool, take_out: Collection[str]) -> SetApart | None:
+    """Erase the family in one transaction, and each of the names `take_out` wherever it stands.
+
+    What is set apart is the lessons' figures. On SQLite the freed space is written over.
+    """
+    studio, patterns = family.studio, [traces.pattern(term) for term in take_out]
+    apart = None
+    with _written_over(), transaction.atomic():
+        Studio.objects.select_for_update().get(pk=studio.pk)
+        if keep_ledger:
+            apart = _set_apart(family)
+        _slots(family).delete()
+        family.delete()
+        for rule in all_rules():
+            if rule.forget:
+                rule.forget(studio)
+            if patterns:
+                _take_out(rule, studio, patterns)
+    return apart
+
+
+def _slots(family: Family) -> models.QuerySet[Slot]:
+    """Weekly times that are this family's alone."""
+    through = Slot.students.through
+    of_slot = through._base_manager.filter(slot=OuterRef("pk"))
+    return Slot.objects.filter(
+        Exists(of_slot.filter(student__family=family)),
+        ~Exists(of_slot.exclude(student__family=family)),
+    )
+
+
+def _set_apart(family: Family) -> SetApart | None:
+    numbers = {pk: n for n, pk in enumerate(family.students.values_list("pk", flat=True), 1)}
+    lines = [
+        {
+            "student": numbers[lesson.student_id],
+            "date": lesson.date.isoformat(),
+            "starts": f"{lesson.starts:%H:%M}",
+            "minutes": lesson.minutes,
+            "status": lesson.status,
+        }
+        for lesson in Lesson.objects.filter(student__family=family)
+    ]
+    if not lines:
+        return None
+    count = SetApart.objects.filter(studio=family.studio).count()
+    return SetApart.objects.create(
+        studio=family.studio,
+        label=f"Family {count + 1}",
+        erased=clock.today(family.studio),
+        lines=lines,
+    )
+
+
+def _text_rows(rule: Rule, studio: Studio, but: Family | None = None) -> Iterator[tuple[Any, ...]]:
+    """Key and texts of the studio's rows; rows of one family left away."""
+    if not rule.words:
+        return
+    rows = rule.of(studio)
+    if but is not None and rule.family:
+        rows = rows.exclude(**{rule.family: but.pk})
+    yield from rows.values_list("pk", *(each.name for each in rule.words)).iterator(AT_ONCE)
+
+
+def _take_out(rule: Rule, studio: Studio, patterns: list[Any]) -> None:
+    names = [each.name for each in rule.words]
+    for pk, *texts in list(_naming(rule, studio, patterns)):
+        changed = {
+            name: traces.without(text, patterns)
+            for name, text in zip(names, texts, strict=True)
+            if traces.holds(text, patterns)
+        }
+        rule.model._base_manager.filter(pk=pk).update(**changed)
+
+
+def _naming(rule: Rule, studio: Studio, patterns: list[Any]) -> Iterator[tuple[Any, ...]]:
+    for row in _text_rows(rule, studio):
+        if traces.holds(list(row[1:]), patterns):
+            yield row
+
+
+@contextmanager
+def _written_over() -> Iterator[None]:
+    """SQLite leaves deleted rows in the file until their room is used again: not these."""
+    connection = connections[DEFAULT_DB_ALIAS]
+    if connection.vendor != "sqlite":
+        yield
+        return
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA secure_delete=ON")
+        try:
+            yield
+        finally:
+            cursor.execute("PRAGMA secure_delete=OFF")
+        if not connection.in_atomic_block:
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")

@@ -1,0 +1,109 @@
+"""A family's names and addresses, found in texts and taken out. Plain values only."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from typing import Any
+
+GONE = "…"
+LEAST_LETTERS = 3
+# Small words inside names, which stand in any text.
+PARTICLES = {
+    "van",
+    "von",
+    "der",
+    "den",
+    "del",
+    "della",
+    "dos",
+    "das",
+    "bin",
+    "ibn",
+    "the",
+    "und",
+    "and",
+}
+BETWEEN_DIGITS = r"[\s().\-/]*"
+LEAST_DIGITS = 6
+
+
+def parts(name: str) -> list[str]:
+    """The whole name, then each word of it that can stand for somebody by itself."""
+    words = [word for word in re.split(r"[\s\-‐–]+", name) if len(word) >= LEAST_LETTERS]
+    single = [word for word in words if word.casefold() not in PARTICLES]
+    return [name.strip(), *single]
+
+
+def pattern(term: str) -> re.Pattern[str]:
+    """Finds the term in a flat text as a word of its own, also with an s at its end.
+
+    A telephone number is found however its digits are spaced.
+    """
+    digits = re.sub(r"\D", "", term)
+    if len(digits) >= LEAST_DIGITS and not re.search(r"[^\W\d_]|@", term):
+        plus = r"\+?" if term.strip().startswith("+") else ""
+        return re.compile(rf"(?<!\d){plus}{BETWEEN_DIGITS.join(digits)}(?!\d)")
+    return re.compile(rf"(?<!\w){re.escape(flat(term))}s?(?!\w)")
+
+
+def flat(text: str) -> str:
+    """Small letters without accents, sign for sign, so that places stay where they are."""
+    return "".join(_flat_sign(sign) for sign in unicodedata.normalize("NFC", text))
+
+
+def _flat_sign(sign: str) -> str:
+    base = unicodedata.normalize("NFKD", sign)[0].lower()
+    return base if len(base) == 1 else sign
+
+
+def holds(value: Any, patterns: Iterable[re.Pattern[str]]) -> bool:
+    """Whether a text, or a text anywhere inside JSON, holds one of them."""
+    return any(found.search(flat(text)) for text in strings(value) for found in patterns)
+
+
+def strings(value: Any) -> Iterable[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for each in value.values():
+            yield from strings(each)
+    elif isinstance(value, list):
+        for each in value:
+            yield from strings(each)
+
+
+def without(value: Any, patterns: Iterable[re.Pattern[str]]) -> Any:
+    """The same text or JSON with … in place of each."""
+    if isinstance(value, str):
+        return _text_without(value, list(patterns))
+    if isinstance(value, dict):
+        return {key: without(each, patterns) for key, each in value.items()}
+    if isinstance(value, list):
+        return [without(each, patterns) for each in value]
+    return value
+
+
+def _text_without(text: str, patterns: list[re.Pattern[str]]) -> str:
+    text = unicodedata.normalize("NFC", text)
+    low = flat(text)
+    spans = sorted(match.span() for each in patterns for match in each.finditer(low))
+    kept, at = [], 0
+    for start, end in spans:
+        if start >= at:
+            kept += [text[at:start], GONE]
+        elif end <= at:
+            continue
+        at = max(at, end)
+    return "".join([*kept, text[at:]]) if spans else text
+
+
+def around(text: str, found: re.Pattern[str], reach: int = 40) -> str:
+    """The words round the first place, for the teacher to judge by."""
+    text = unicodedata.normalize("NFC", text)
+    match = found.search(flat(text))
+    if match is None:
+        return ""
+    start, end = max(0, match.start() - reach), match.end() + reach
+    return f"{'…' if start else ''}{text[start:end]}{'…' if end < len(text) else ''}"

@@ -1,0 +1,80 @@
+"""The last page of a family: what goes, what stays, and the password."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods
+
+from studio.access import throttle
+from studio.access.limits import BY_ACCOUNT
+from studio.backups import keeping
+from studio.backups.guards import is_alone
+from studio.backups.keeping import Why
+from studio.erasing import erase
+from studio.erasing.forms import EraseForm
+from studio.people.guards import own_family
+from studio.people.models import Family
+from studio.record.models import What
+from studio.record.noting import note
+from studio.running.trouble import Trouble
+from studio.web.forms import posted
+from studio.web.http import StudioRequest
+
+
+@never_cache
+@sensitive_post_parameters("old_password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
+    family = own_family(request, pk)
+    found = erase.traces_of(family)
+    alone = is_alone(request)
+    backups = keeping.all_backups() if alone else []
+    form = EraseForm(**posted(request), user=request.user, found=found, backups=len(backups))
+    page = {
+        "family": family,
+        "form": form,
+        "goes": erase.goes(family),
+        "found": found,
+        "backups": len(backups),
+        "is_alone": alone,
+        "section": "Students",
+    }
+    if request.method != "POST":
+        return render(request, "erasing/family.html", page)
+    if throttle.spend("password", str(request.user.pk), BY_ACCOUNT):
+        form.add_error(None, "Too many tries. Wait some minutes. Nothing was changed.")
+        return render(request, "erasing/family.html", page, status=429)
+    if not form.is_valid():
+        return render(request, "erasing/family.html", page, status=422)
+    _erase(request, family, form)
+    if form.cleaned_data.get("let_go"):
+        _renew_backups(request, backups)
+    return redirect("people:students")
+
+
+def _erase(request: StudioRequest, family: Family, form: EraseForm) -> None:
+    given, students = form.cleaned_data, family.students.count()
+    apart = erase.erase(
+        family, keep_ledger=given["keep_ledger"], take_out=given.get("take_out", [])
+    )
+    note(request, What.ERASED, f"a family of {students} student{'' if students == 1 else 's'}")
+    kept = f" Its ledger stands under Settings, Data, as “{apart.label}”." if apart else ""
+    messages.success(
+        request, f"The family is erased; its private links open nothing any more.{kept}"
+    )
+
+
+def _renew_backups(request: StudioRequest, old: list[keeping.Backup]) -> None:
+    """The old ones go only when a fresh one is there."""
+    try:
+        keeping.make(Why.BY_HAND)
+    except Trouble as trouble:
+        messages.error(request, f"The backups made before are still there. {trouble}")
+        return
+    for backup in old:
+        backup.path.unlink(missing_ok=True)
+    messages.success(request, "A fresh backup was made, and the ones made before are deleted.")

@@ -1,0 +1,68 @@
+"""What stands in the zip beside the data, so that it can be read without this program."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from studio.export.packing import VERSION
+from studio.export.rules import carried
+
+HEAD = f"""A whole studio, taken out of the studio manager. Format studio-export, version {VERSION}.
+
+Whoever has this file can read everything about every child in it. Keep it as you keep the studio.
+
+tables/   tables for people, one a file: comma separated, UTF-8, for any spreadsheet.
+          A cell that a spreadsheet would take for a formula has an apostrophe before it; so has
+          one that begins with an apostrophe. Take that one apostrophe off and it is as it was.
+data/     everything, for programs: one row a line, each line an object in JSON (RFC 8259), UTF-8.
+          "id" is the row's number in this file. Other rows are pointed to by their numbers.
+          Days are 2026-11-25, times of day 16:15:00 on the studio's clock, instants in UTC.
+files/    scores and the like as they came; the row that keeps one names it.
+papers/   reports as they were printed, where they were asked for.
+manifest.json  rows of each kind, and bytes and SHA-256 of every file.
+
+No secrets are in it: no passwords, no sign-ins, and private links without their addresses. Where
+it is taken in, links get new addresses; hand those out anew. To move with every address working,
+restore a backup instead.
+
+It is taken in by the page Settings, Data, of a studio that is still empty, or by
+    python3 manage.py import_studio FILE --owner MAIL
+A row of the list of works or ideas that all studios share has "studio": null; where it is taken
+in, the list's own row of the same name is used.
+
+What data/ holds
+"""
+
+
+def readme() -> str:
+    lines = [HEAD]
+    for rule in carried():
+        lines.append(f"{rule.label}.jsonl: {rule.model._meta.verbose_name_plural}")
+        lines += [f"    {name}" for name in _columns(rule.model, rule.secret)]
+    return "\n".join(lines) + "\n"
+
+
+def _columns(model: type[models.Model], secret: tuple[str, ...]) -> list[str]:
+    found = ["id"]
+    for each in model._meta.local_concrete_fields:
+        if each.name in secret or each.primary_key:
+            continue
+        other = each.remote_field and each.remote_field.model._meta.label_lower
+        kind = f"number of a row of {other}" if other else KINDS.get(type(each), "text")
+        found.append(f"{each.name}: {kind}{', or null' if each.null else ''}")
+    for many in model._meta.local_many_to_many:
+        found.append(f"{many.name}: numbers of rows of {many.remote_field.model._meta.label_lower}")
+    return found
+
+
+KINDS: dict[type[models.Field], str] = {  # type: ignore[type-arg]
+    models.BinaryField: "name of a file in this zip",
+    models.BooleanField: "true or false",
+    models.DateField: "day",
+    models.DateTimeField: "instant",
+    models.JSONField: "JSON",
+    models.PositiveIntegerField: "whole number",
+    models.PositiveSmallIntegerField: "whole number",
+    models.TimeField: "time of day",
+    models.UUIDField: "UUID",
+}

@@ -1,0 +1,75 @@
+"""The file of a list, what its columns are, and what of it comes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import UploadedFile
+
+from studio.roster.headings import WORDS, Kind
+from studio.roster.people import ORDERS
+from studio.roster.tables import LARGEST_FILE
+from studio.web.forms import PlainForm
+
+
+class ListForm(forms.Form):
+    file = forms.FileField(
+        label="The list (.csv or .xlsx)",
+        help_text="One student a line, with a first line of headings. The columns may stand in any "
+        "order; those the program does not need may stay in.",
+        widget=forms.FileInput(attrs={"accept": ".csv,.txt,.tsv,.xlsx,text/csv"}),
+        error_messages={
+            "required": "Choose a file.",
+            "empty": "The file is empty.",
+            "missing": "The file did not arrive. Choose it again.",
+        },
+    )
+
+    def clean_file(self) -> UploadedFile:
+        file: UploadedFile = self.cleaned_data["file"]
+        if (file.size or 0) > LARGEST_FILE:
+            raise ValidationError(
+                f"“{(file.name or '')[:60]}” has {(file.size or 0) / 1024 / 1024:.1f} MB; at most "
+                f"{LARGEST_FILE // 1024 // 1024} MB can be taken. Save the list alone."
+            )
+        return file
+
+
+class ColumnsForm(PlainForm, forms.Form):
+    """One select a column; each kind at most once."""
+
+    headless = forms.BooleanField(
+        label="The first line is a student already, not headings", required=False
+    )
+    order = forms.ChoiceField(label="Days such as 05/03/2014 are", choices=list(ORDERS.items()))
+
+    def __init__(self, *args: Any, headings: list[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.headings = headings
+        self.columns = [f"column_{place}" for place in range(len(headings))]
+        for name, heading in zip(self.columns, headings, strict=True):
+            self.fields[name] = forms.ChoiceField(
+                label=heading, choices=list(WORDS.items()), required=False
+            )
+        self.phrase()
+
+    @property
+    def kinds(self) -> list[Kind]:
+        """What each column is, as chosen; as proposed before anything was."""
+        given = self.cleaned_data if self.is_bound else self.initial
+        return [Kind(given.get(name) or "") for name in self.columns]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        first: dict[str, str] = {}
+        for name, heading in zip(self.columns, self.headings, strict=True):
+            kind = cleaned.get(name)
+            if kind and kind in first:
+                self.add_error(
+                    name, f"“{first[kind]}” is “{WORDS[Kind(kind)]}” already; choose another."
+                )
+            elif kind:
+                first[kind] = heading
+        return cleaned

@@ -1,0 +1,201 @@
+"""A list of people out of a CSV or XLSX file, as lines of text. Bounded; changes nothing."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import zipfile
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+from xml.parsers import expat
+
+LARGEST_FILE = 2 * 1024 * 1024
+LARGEST_UNPACKED = 40 * 1024 * 1024
+MOST_PARTS = 500
+MOST_LINES = 2_000
+MOST_COLUMNS = 60
+MOST_CHARACTERS = 1_500_000
+LONGEST_CELL = 4_000
+DELIMITERS = ",;\t|"
+BOMS = (
+    (b"\xef\xbb\xbf", "utf-8-sig"),
+    (b"\xff\xfe\x00\x00", "utf-32"),
+    (b"\xff\xfe", "utf-16"),
+    (b"\xfe\xff", "utf-16"),
+)
+
+
+class UnreadableTable(ValueError):
+    """The file is no list we can take; the message says why and, where it can, the line."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """`number` is the line a person sees in the file, from 1."""
+
+    number: int
+    cells: tuple[str, ...]
+
+
+def read(content: bytes) -> list[Line]:
+    """The lines that hold something, each cell without blanks at its ends.
+
+    Raises UnreadableTable.
+    """
+    if len(content) > LARGEST_FILE:
+        raise UnreadableTable(
+            f"The file has {len(content) / 1024 / 1024:.1f} MB; at most "
+            f"{LARGEST_FILE // 1024 // 1024} MB can be taken. Save the list alone."
+        )
+    found = _sheet(content) if content.startswith(b"PK\x03\x04") else _text(content)
+    lines = _bounded(found)
+    if not lines:
+        raise UnreadableTable("The file holds no line with words in it.")
+    return lines
+
+
+def _bounded(lines: Iterable[Line]) -> list[Line]:
+    kept, characters = [], 0
+    for line in lines:
+        cells = tuple(_cell(cell) for cell in line.cells)
+        while cells and not cells[-1]:
+            cells = cells[:-1]
+        if not cells:
+            continue
+        characters += sum(map(len, cells))
+        if len(cells) > MOST_COLUMNS:
+            raise UnreadableTable(
+                f"Line {line.number} has {len(cells)} columns; at most {MOST_COLUMNS} are read."
+            )
+        if longest := next((cell for cell in cells if len(cell) > LONGEST_CELL), ""):
+            raise UnreadableTable(
+                f"Line {line.number}: “{longest[:30]}…” has {len(longest)} characters; at most "
+                f"{LONGEST_CELL} fit into one cell."
+            )
+        kept.append(Line(line.number, cells))
+        if len(kept) > MOST_LINES + 1 or characters > MOST_CHARACTERS:
+            raise UnreadableTable(
+                f"The list has more than {MOST_LINES} lines, or very long ones. "
+                "Bring it in several parts."
+            )
+    return kept
+
+
+def _cell(text: str) -> str:
+    """Without blanks at its ends, and without the apostrophe that guards a formula's first sign."""
+    text = text.replace("\xa0", " ").replace("\r\n", "\n").replace("\r", "\n").strip()
+    if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
+        return text[1:]
+    return text
+
+
+def _text(content: bytes) -> Iterator[Line]:
+    text = _decoded(content)
+    if "\x00" in text:
+        raise UnreadableTable("This is no list: the file holds signs that no text has.")
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
+    before = 0
+    try:
+        for cells in reader:
+            yield Line(before + 1, tuple(cells))
+            before = reader.line_num
+    except csv.Error as error:
+        raise UnreadableTable(f"Line {before + 1} cannot be read: {error}.") from error
+
+
+def _decoded(content: bytes) -> str:
+    """UTF-8, UTF-16 or Windows-1252, by its mark or by what it holds."""
+    encoding = next((name for mark, name in BOMS if content.startswith(mark)), None)
+    if encoding is None and b"\x00" in content[:200]:
+        encoding = "utf-16-le" if content[1:2] == b"\x00" else "utf-16-be"
+    for each in [encoding] if encoding else ["utf-8", "cp1252"]:
+        try:
+            return content.decode(each)
+        except UnicodeDecodeError as error:
+            line, trouble = content[: error.start].count(b"\n") + 1, error
+    raise UnreadableTable(
+        f"Line {line} cannot be read as text. Save the list as CSV in UTF-8, or as XLSX."
+    ) from trouble
+
+
+def _delimiter(text: str) -> str:
+    """The sign that cuts the first lines most evenly; of two, the one that cuts them finer."""
+
+    def evenness(sign: str) -> tuple[int, int]:
+        rows = csv.reader(io.StringIO(text[:20_000], newline=""), delimiter=sign)
+        counts: list[int] = []
+        try:
+            for row in rows:
+                if any(cell.strip() for cell in row):
+                    counts.append(len(row))
+                if len(counts) == 20:
+                    break
+        except csv.Error:
+            pass
+        first = counts[0] if counts else 0
+        return (sum(count == first for count in counts) if first > 1 else 0, first)
+
+    return max(DELIMITERS, key=evenness)
+
+
+def _sheet(content: bytes) -> Iterator[Line]:
+    """The first sheet with words in it. Values as a person sees them; formulas by their result."""
+    _check_parts(content)
+    from openpyxl import load_workbook  # type: ignore[import-untyped]
+
+    try:
+        book = load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
+        for sheet in book.worksheets:
+            # Never more than is taken, whatever size the sheet says it has.
+            rows = sheet.iter_rows(
+                max_row=4 * MOST_LINES, max_col=MOST_COLUMNS + 1, values_only=True
+            )
+            lines = [Line(number, tuple(map(_shown, row))) for number, row in enumerate(rows, 1)]
+            if any(any(line.cells) for line in lines):
+                yield from lines
+                return
+    except Exception as error:  # openpyxl raises whatever comes up in a damaged file
+        raise UnreadableTable(
+            "The file is no workbook that can be read. Save it as XLSX once more, or as CSV."
+        ) from error
+
+
+def _check_parts(content: bytes) -> None:
+    """Refuse what unpacks to far more than a list, and XML that defines things of its own."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            parts = archive.infolist()
+            # zipfile never gives more of a part than the size that is stated here.
+            if len(parts) > MOST_PARTS or sum(p.file_size for p in parts) > LARGEST_UNPACKED:
+                raise UnreadableTable("The workbook unpacks to far more than a list of students.")
+            for part in parts:
+                if part.filename.endswith((".xml", ".rels", ".vml")):
+                    _check_xml(archive.read(part))
+    except UnreadableTable:
+        raise
+    except Exception as error:  # a damaged zip, a password, a method nobody knows
+        raise UnreadableTable("The file is damaged, or locked with a password.") from error
+
+
+def _check_xml(content: bytes) -> None:
+    """No document type: without one there is no entity to grow, and nothing to fetch."""
+
+    def refuse(*_: Any) -> None:
+        raise UnreadableTable("The workbook defines XML entities, which no list of students needs.")
+
+    parser = expat.ParserCreate()
+    parser.StartDoctypeDeclHandler = refuse
+    parser.EntityDeclHandler = refuse
+    parser.Parse(content, True)
+
+
+def _shown(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, dt.datetime):
+        return value.date().isoformat()
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    return str(value)
