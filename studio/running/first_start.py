@@ -17,6 +17,7 @@ from studio.access import throttle, tickets
 from studio.access.models import Studio
 from studio.record import noting
 from studio.running import data_folder
+from studio.running.faults import Fault, fault_of
 from studio.running.trouble import Trouble
 
 
@@ -92,9 +93,17 @@ def _sentence(error: DatabaseError) -> str:
     if connection.vendor != "sqlite":
         host = connection.settings_dict["HOST"] or "this computer"
         return f"The database {where} on {host} does not answer: {str(error).splitlines()[0]}"
-    if "malformed" in str(error) or "not a database" in str(error):
+    fault = fault_of(error)
+    if fault is Fault.DAMAGED:
         return (
             f"{where} is damaged or no database. Put the last backup in its place: "
             "python3 manage.py restore shows which there are."
         )
+    if fault is Fault.BUSY:
+        return (
+            f"Another program holds {where} and did not let go. Close what else has it open (a "
+            "second studio, a database viewer, a copying program), then start again."
+        )
+    if fault is not None:
+        return f"{where}: {fault.value.happened} {fault.value.do.replace('send it', 'start')}"
     return f"The database {where} cannot be used: {error}. Is the disk full or write-protected?"
