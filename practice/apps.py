@@ -4,3 +4,8 @@ from django.apps import AppConfig
 class PracticeConfig(AppConfig):
     name = "practice"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        from practice.printing.worker import begin_with_first_request
+
+        begin_with_first_request()

@@ -32,6 +32,9 @@ INSTALLED_APPS = [
     "practice",
 ]
 
+# Whether a serving process draws what was asked for, in a thread of its own.
+PRINT_BY_ITSELF = True
+
 # Commands by which other apps take part in `manage.py open`: at each start, and for --example.
 START_COMMANDS = ["load_catalogue"]
 EXAMPLE_COMMAND = "example_studio"

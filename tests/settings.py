@@ -18,4 +18,5 @@ from studio.settings import DATABASES  # noqa: E402
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # A file, not memory: the server under test and the test have a connection each, as in life.
     DATABASES["default"]["TEST"] = {"NAME": Path(_folder.name) / "test.sqlite3"}
+PRINT_BY_ITSELF = False
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

@@ -1,8 +1,8 @@
-"""Reports as HTML and as PDF: one page each where the words allow it, two at most."""
+"""A report as HTML and as PDF: one page where the words allow it, two at most."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -60,11 +60,10 @@ class ReportTooLong(ValueError):
 
 @dataclass(frozen=True)
 class Page:
-    """One report as its template asks for it."""
+    """A report as its template asks for it."""
 
     data: ReportData
     fit: Fit
-    number: int = 0
 
     @cached_property
     def pictures(self) -> Pictures:
@@ -79,7 +78,7 @@ class Page:
             "circle": self.pictures.circle,
             "tempos": self.pictures.tempos,
         }
-        found = {f"r{self.number}-{name}": chart.svg for name, chart in charts.items() if chart}
+        found = {f"report-{name}": chart.svg for name, chart in charts.items() if chart}
         legend = enumerate(self.pictures.legend, 1)
         return {**found, **{f"fill-{number}": svg for number, (_, svg) in legend}}
 
@@ -125,29 +124,8 @@ class Page:
 
 def report_pdf(data: ReportData) -> bytes:
     """Tagged PDF. Raises ReportTooLong, and PrintingMissing without Pango."""
-    return reports_pdf([data])
-
-
-def reports_pdf(reports: Sequence[ReportData]) -> bytes:
-    """One PDF of all in order. Raises ReportTooLong for the first that does not fit."""
-    if not reports:
-        raise ValueError("There is no report to print.")
     with press() as ready:
-        steps = [_first_step(data) for data in reports]
-        document = _lay_out(ready, _pages(reports, steps))
-        over = _overfull(document, [FITS[step] for step in steps])
-        for number in over:
-            steps[number], document = _fitting(ready, reports[number], steps[number] + 1)
-        if over and len(reports) > 1:
-            document = _lay_out(ready, _pages(reports, steps))
-        return ready.write(document)
-
-
-def _pages(reports: Sequence[ReportData], steps: Sequence[int]) -> list[Page]:
-    return [
-        Page(data, FITS[step], number)
-        for number, (data, step) in enumerate(zip(reports, steps, strict=True))
-    ]
+        return ready.write(_fitting(ready, data, _first_step(data)))
 
 
 def _first_step(data: ReportData) -> int:
@@ -157,40 +135,26 @@ def _first_step(data: ReportData) -> int:
     return next(step for step, fit in enumerate(FITS) if letters <= (fit.letters or letters))
 
 
-def _fitting(ready: Press, data: ReportData, step: int) -> tuple[int, Document]:
-    """The first step from here on that holds, and what it looks like. Raises ReportTooLong."""
-    while step < len(FITS):
-        document = _lay_out(ready, [Page(data, FITS[step])])
-        if not _overfull(document, [FITS[step]]):
-            return step, document
-        step += 1
+def _fitting(ready: Press, data: ReportData, step: int) -> Document:
+    """Laid out at the first step from here on that holds. Raises ReportTooLong."""
+    for fit in FITS[step:]:
+        page = Page(data, fit)
+        document = ready.lay_out(_html(page), STYLES, page.named)
+        if len(document.pages) <= fit.pages:
+            return document
     raise ReportTooLong(data)
 
 
-def _overfull(document: Document, fits: Sequence[Fit]) -> list[int]:
-    """Numbers of the reports that fill more pages than they may."""
-    page_of: Mapping[str, int] = {
-        anchor: number for number, page in enumerate(document.pages) for anchor in page.anchors
+def _html(page: Page) -> str:
+    data = page.data
+    context = {
+        "page": page,
+        "data": data,
+        "title": f"{data.student}’s term, {data.term}",
+        "author": data.teacher,
+        "language": data.language,
     }
-    return [
-        number
-        for number, fit in enumerate(fits)
-        if page_of[f"r{number}-end"] - page_of[f"r{number}"] >= fit.pages
-    ]
-
-
-def _lay_out(ready: Press, pages: list[Page]) -> Document:
-    pictures = {name: svg for page in pages for name, svg in page.named.items()}
-    return ready.lay_out(_html(pages), STYLES, pictures)
-
-
-def _html(pages: list[Page]) -> str:
-    first = pages[0].data
-    title = f"{first.student}’s term, {first.term}"
-    if len(pages) > 1:
-        title = f"{len(pages)} reports, {first.term}"
-    context = {"pages": pages, "title": title, "author": first.teacher, "language": first.language}
-    with translation.override(first.language):
+    with translation.override(data.language):
         return without_pictures(render_to_string("reports/print.html", context))
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-import zipfile
 from typing import Any
 
 import pypdf
@@ -159,13 +158,10 @@ def test_without_words_nothing_is_given(signed_in: Client, term: Term, student: 
     assert "has no words yet" in answer.content.decode()
 
 
-def test_the_whole_term_as_one_file_and_as_single_files(
+def test_every_draft_with_words_is_given_at_once(
     signed_in: Client, studio: Studio, term: Term
 ) -> None:
-    assert signed_in.get(address("all-pdf", term)).status_code == 404
-    assert signed_in.get(address("all-zip", term)).status_code == 404
-    names = ["Imani", "Bảo", "Łucja"]
-    for number, name in enumerate(names):
+    for number, name in enumerate(["Imani", "Bảo", "Łucja"]):
         who = factories.StudentFactory.create(family__studio=studio, given_name=name)
         factories.LessonFactory.create(student=who, date=STARTS, starts=dt.time(15 + number))
         post(signed_in, address("draft", term, who), words=f"{name} listens.")
@@ -173,14 +169,6 @@ def test_the_whole_term_as_one_file_and_as_single_files(
     answer = signed_in.post(address("give-all", term), follow=True)
     assert "3 reports given." in answer.content.decode()
     assert not silent.reports.exists()
-    reader = pypdf.PdfReader(io.BytesIO(signed_in.get(address("all-pdf", term)).content))
-    titles = [page.extract_text().split("’s term")[0] for page in reader.pages]
-    assert titles == names
-    packed = signed_in.get(address("all-zip", term))
-    folder = zipfile.ZipFile(io.BytesIO(packed.content))
-    assert folder.namelist() == ["01-imani.pdf", "02-bảo.pdf", "03-łucja.pdf"]
-    assert folder.read("02-bảo.pdf").startswith(b"%PDF")
-    assert "attachment" in packed["Content-Disposition"]
 
 
 def test_full_names_stay_off_the_paper(signed_in: Client, term: Term, student: Student) -> None:
@@ -202,7 +190,7 @@ def test_another_teachers_student_is_not_there(
     assert not Report.objects.exists()
 
 
-@pytest.mark.parametrize("name", ["of-term", "all-pdf", "all-zip", "give-all"])
+@pytest.mark.parametrize("name", ["of-term", "give-all"])
 def test_another_teachers_term_is_not_there(
     signed_in: Client, term: Term, other_student: Student, name: str
 ) -> None:

@@ -16,7 +16,7 @@ from practice.figures.lesson_fates import LessonFate
 from practice.figures.tempo_lines import TempoLine, WeekTempo
 from practice.reports.data import PieceFinished, ReportData
 from practice.reports.pictures import pictures_of
-from practice.reports.render import ReportTooLong, report_pdf, reports_pdf
+from practice.reports.render import ReportTooLong, report_pdf
 from tests.practice.reports.material import ENDS, report_data
 
 SENTENCE = "Her bow arm is long now, and the sound has a floor under it, all term. "
@@ -160,15 +160,6 @@ def test_a_correction_says_so_and_a_draft_too() -> None:
 
 def test_tags_in_words_are_words() -> None:
     assert "<b>&amp;</b>" in text_of(report_pdf(report_data(words="Say <b>&amp;</b> twice.")))
-
-
-def test_all_in_one_file_in_order() -> None:
-    names = ["Imani", "Bảo", "Łucja"]
-    pdf = reports_pdf([report_data(student=name) for name in names])
-    reader = pypdf.PdfReader(io.BytesIO(pdf))
-    assert len(reader.pages) == 3
-    for name, page in zip(names, reader.pages, strict=True):
-        assert f"{name}’s term" in " ".join(page.extract_text().split())
 
 
 def test_the_same_report_prints_the_same() -> None:

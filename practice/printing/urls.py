@@ -1,0 +1,15 @@
+from django.urls import path
+
+from practice.printing import views
+
+app_name = "printing"
+urlpatterns = [
+    path("printing/", views.jobs, name="jobs"),
+    path("printing/sheets/", views.print_sheets, name="sheets"),
+    path("printing/reports/<int:term_id>/", views.print_reports, name="reports"),
+    path("printing/<int:pk>/", views.job, name="job"),
+    path("printing/<int:pk>/cancel/", views.cancel, name="cancel"),
+    path("printing/<int:pk>/throw-away/", views.throw_away, name="throw-away"),
+    path("printing/<int:pk>/all.pdf", views.all_pdf, name="pdf"),
+    path("printing/<int:pk>/single-files.zip", views.all_zip, name="zip"),
+]
