@@ -2,6 +2,8 @@
 
 from practice.logs.models import LessonNote, LogEntry, Mark, Receipt, ScaleHeard, Word
 from practice.plans.models import Assignment, Item, Plan, Sheet
+from practice.printing.models import PrintJob, PrintPart
+from practice.recitals.models import Performance, Programme, Thanks
 from practice.repertoire.models import (
     Bowing,
     EtudeInHand,
@@ -25,8 +27,12 @@ __all__ = [
     "LessonNote",
     "LogEntry",
     "Mark",
+    "Performance",
     "PieceInHand",
     "Plan",
+    "PrintJob",
+    "PrintPart",
+    "Programme",
     "Receipt",
     "Report",
     "ScaleHeard",
@@ -34,6 +40,7 @@ __all__ = [
     "Score",
     "Sheet",
     "Spot",
+    "Thanks",
     "Word",
     "Work",
 ]

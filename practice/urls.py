@@ -9,6 +9,8 @@ urlpatterns = [
     path("", include("practice.engraving.urls")),
     path("", include("practice.home.urls")),
     path("", include("practice.plans.urls")),
+    path("", include("practice.printing.urls")),
+    path("", include("practice.recitals.urls")),
     path("", include("practice.repertoire.urls")),
     path("", include("practice.scalebook.urls")),
     path("", include("practice.scores.urls")),

@@ -86,6 +86,17 @@ class ClosureFactory(DjangoModelFactory[studio.Closure]):
     ends = dt.date(2026, 10, 30)
 
 
+class RecitalFactory(DjangoModelFactory[studio.Recital]):
+    class Meta:
+        model = studio.Recital
+
+    studio = factory.SubFactory(StudioFactory)
+    name = "Winter recital"
+    date = dt.date(2026, 12, 5)  # a Saturday
+    starts = dt.time(15)
+    place = "Town library, small hall"
+
+
 class SlotFactory(DjangoModelFactory[studio.Slot]):
     class Meta:
         model = studio.Slot
@@ -192,6 +203,23 @@ class IdeaFactory(DjangoModelFactory[practice.Idea]):
 
     title = factory.Sequence(lambda n: f"Two voices {n}")
     text = "The G string asks a question, the E string answers. Any notes you like."
+
+
+class ProgrammeFactory(DjangoModelFactory[practice.Programme]):
+    class Meta:
+        model = practice.Programme
+
+    recital = factory.SubFactory(RecitalFactory)
+
+
+class PerformanceFactory(DjangoModelFactory[practice.Performance]):
+    class Meta:
+        model = practice.Performance
+
+    programme = factory.SubFactory(ProgrammeFactory)
+    student = factory.SubFactory(StudentFactory)
+    work = factory.SubFactory(WorkFactory)
+    place = factory.Sequence(lambda n: n + 1)
 
 
 class AssignmentFactory(DjangoModelFactory[practice.Assignment]):

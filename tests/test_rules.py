@@ -32,6 +32,7 @@ PURE: dict[str, set[str]] = {
     "practice.music": set(),
     "practice.planning": {"studio.dates", "practice.music"},
     "practice.figures": {"studio.dates"},
+    "practice.programme": set(),
 }
 # Of the standard library, what reaches beyond the arguments of a function.
 REACHING_OUT = {

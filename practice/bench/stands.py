@@ -22,7 +22,7 @@ from practice.plans.models import Item
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from studio.lessons.models import Lesson
 from studio.people.models import Student
-from studio.terms.models import Term
+from studio.terms.models import Recital, Term
 from studio.web.days import long_day
 
 NO_GOAL = "No tempo is wanted of this scale yet, so no trend is drawn."
@@ -44,7 +44,7 @@ class PieceStanding:
 
 
 def scale_standing(student: Student, today: dt.date) -> Standing | None:
-    """None without a scale in hand. Five queries, however much was logged."""
+    """None without a scale in hand. Six queries, however much was logged."""
     scale = student.scales.filter(until=None).first()
     if scale is None:
         return None
@@ -53,7 +53,7 @@ def scale_standing(student: Student, today: dt.date) -> Standing | None:
     lessons, lines = _lessons(student, scale, today)
     tempos = [TempoPoint(day, bpm) for day, bpm in logged if bpm]
     tempos += [TempoPoint(each.date, each.tempo) for each in lessons if each.tempo]
-    term = _term(student, today)
+    term, recital = _ahead(student, today)
     found = evidence(
         since=scale.since,
         today=today,
@@ -62,19 +62,19 @@ def scale_standing(student: Student, today: dt.date) -> Standing | None:
         tempos=tempos,
         goal=scale.tempo_goal,
         steady_wanted=student.family.studio.steady_lessons,
-        recital=term.recital_after(today) if term else None,
+        recital=recital,
     )
     counted, steady, *_ = found.words
     tempo = found.tempo
     said = [f"In {scale.key} since {long_day(scale.since)}: {counted}", *lines, steady]
-    said.append(f"{tempo.words}{_beside(tempo, term, today)}" if tempo else NO_GOAL)
+    said.append(f"{tempo.words}{_beside(tempo, term, recital)}" if tempo else NO_GOAL)
     return Standing(scale.key, tuple(said), _line(tempo, tempos, today))
 
 
 def pieces_standing(
     student: Student, today: dt.date, only: int | None = None
 ) -> tuple[PieceStanding, ...]:
-    """Each piece in hand (or the one with that id) with its open spots. Four queries."""
+    """Each piece in hand (or the one with that id) with its open spots. Five queries."""
     pieces = student.pieces.in_hand().select_related("work").prefetch_related("spots")
     rows = list(pieces if only is None else pieces.filter(pk=only))
     open_spots = {
@@ -88,11 +88,13 @@ def pieces_standing(
             date__lte=today,
         )
     )
-    term = _term(student, today)
+    term, recital = _ahead(student, today)
     return tuple(
         PieceStanding(
             piece,
-            tuple(_spot(spot, told[spot.pk], today, term) for spot in open_spots[piece.pk]),
+            tuple(
+                _spot(spot, told[spot.pk], today, term, recital) for spot in open_spots[piece.pk]
+            ),
         )
         for piece in rows
     )
@@ -105,14 +107,17 @@ def lesson_to_hear(student: Student, today: dt.date) -> Lesson | None:
 
 
 def _spot(
-    spot: Spot, told: list[tuple[dt.date, int | None]], today: dt.date, term: Term | None
+    spot: Spot,
+    told: list[tuple[dt.date, int | None]],
+    today: dt.date,
+    term: Term | None,
+    recital: dt.date | None,
 ) -> Standing:
     days = len({day for day, _ in told if day >= spot.opened})
     played = f"{spot.get_state_display().capitalize()}, played on {days} day{'s' * (days != 1)}."
     tempos = [TempoPoint(day, bpm) for day, bpm in told if bpm and day >= spot.opened]
-    recital = term.recital_after(today) if term else None
     tempo = tempo_evidence(tempos, spot.tempo_goal, today, recital)
-    said = (played, f"{tempo.words}{_beside(tempo, term, today)}")
+    said = (played, f"{tempo.words}{_beside(tempo, term, recital)}")
     return Standing(spot.label, said, _line(tempo, tempos, today))
 
 
@@ -173,13 +178,15 @@ def _line(
     return sparkline(tempos, tempo.goal, today)
 
 
-def _term(student: Student, today: dt.date) -> Term | None:
-    return Term.objects.of(student.family.studio).on(today)
+def _ahead(student: Student, today: dt.date) -> tuple[Term | None, dt.date | None]:
+    """The term of today and the day of the next recital."""
+    studio = student.family.studio
+    return Term.objects.of(studio).on(today), Recital.objects.next_day(studio, today)
 
 
-def _beside(tempo: TempoEvidence, term: Term | None, today: dt.date) -> str:
+def _beside(tempo: TempoEvidence, term: Term | None, recital: dt.date | None) -> str:
     """The end of the term beside the range of days, where no recital stands there already."""
-    if tempo.earliest is None or term is None or term.recital_after(today):
+    if tempo.earliest is None or term is None or recital:
         return ""
     ends = long_day(term.ends)
     if tempo.earliest > term.ends:

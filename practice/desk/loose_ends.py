@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from django.db.models import Exists, Max, OuterRef
+from django.db.models import Count, Exists, Max, OuterRef
 from django.urls import reverse
 
 from practice.logs.models import LogEntry
@@ -13,6 +13,7 @@ from practice.plans.models import Assignment
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
+from studio.terms.models import Recital
 
 FORTNIGHT = dt.timedelta(days=14)
 FRESH = dt.timedelta(days=6)  # a lesson older than this is followed by the next one
@@ -44,6 +45,7 @@ def loose_ends(studio: Studio, today: dt.date) -> list[LooseEnd]:
         *_unprinted(studio, today),
         *_make_ups(studio, today),
         *_unmarked(studio, today),
+        *_recitals(studio, today),
     ]
 
 
@@ -117,6 +119,28 @@ def _unmarked(studio: Studio, today: dt.date) -> list[LooseEnd]:
             reverse("lessons:day", args=[date.year, date.month, date.day]),
         )
     ]
+
+
+def _recitals(studio: Studio, today: dt.date) -> list[LooseEnd]:
+    """Those of the next four weeks, with what is in the programme so far."""
+    rows = Recital.objects.of(studio).held().filter(date__range=(today, today + 2 * FORTNIGHT))
+    counted = rows.annotate(Count("programme__performances"))
+    return [
+        LooseEnd(
+            "run-through",
+            name,
+            f"on {date:%A} {date.day} {date:%B}: {_many(count, 'piece')}",
+            "Look",
+            reverse("recitals:recital", args=[pk]),
+        )
+        for pk, name, date, count in counted.values_list(
+            "pk", "name", "date", "programme__performances__count"
+        )
+    ]
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count or 'no'} {what}{'' if count == 1 else 's'}"
 
 
 def quiet_homes(studio: Studio, today: dt.date) -> list[Quiet]:

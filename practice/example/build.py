@@ -16,6 +16,7 @@ from practice.example.histories import Chronicle, Life, Weeks, live
 from practice.example.invented import Shelf, more_households, with_earlier_years
 from practice.example.learning import Library
 from practice.example.lessons import Timetable, timetable
+from practice.example.recitals import invent_recitals
 from practice.example.seasons import Year, year_around
 from practice.example.voices import Voices
 from practice.home.links import give_sheet_links
@@ -53,7 +54,6 @@ GROWN: Final[tuple[type[models.Model], ...]] = (
     LogEntry,
 )
 STUDENT: Final = HomeLink.Opens.STUDENT
-RECITAL: Final = dt.timedelta(weeks=11, days=5)  # a Saturday late in the term
 NO_LINK: Final = ("never", "paper", "file")  # habits of homes that need none
 Row = TypeVar("Row", bound=models.Model)
 
@@ -99,6 +99,7 @@ def build_example(
         ]
         _save_hands(lives)
         counts.append(_save_weeks([Chronicle(each, year, ideas, voices).write() for each in lives]))
+    invent_recitals(studio, year)
     lessons = len(table.lessons) + len(table.make_ups)
     weeks, items, entries, words = map(sum, zip(*counts, strict=True))
     return Written(len(pupils), lessons, weeks, items, entries, words)
@@ -211,8 +212,6 @@ def _give_links(households: Iterable[Household], pupils: Iterable[tuple[Pupil, S
 
 def _calendar(studio: Studio, year: Year) -> None:
     terms = [Term(studio=studio, **vars(term)) for term in year.terms]
-    for term in terms:
-        term.recital = term.starts + RECITAL
     Term.objects.bulk_create(terms)
     Closure.objects.bulk_create(
         [Closure(studio=studio, **vars(closure)) for closure in year.closures]

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from django.db.models import Count, Sum
+from django.db.models import Count, Q, Sum
 from django.db.models.functions import ExtractYear
 
 from practice.logs.models import LogEntry
+from practice.recitals.models import Performance
 from practice.reports.models import Report
 from studio.lessons.models import Lesson
 from studio.people.models import Student
@@ -35,6 +36,16 @@ class Year:
 
 
 @dataclass(frozen=True)
+class OnStage:
+    """A piece played at a recital that took place."""
+
+    date: dt.date
+    recital: str
+    title: str
+    by: str
+
+
+@dataclass(frozen=True)
 class History:
     """Each list from the latest back; nothing later than `until` is in it."""
 
@@ -45,11 +56,12 @@ class History:
     keys: tuple[Span, ...]
     etudes: tuple[Span, ...]
     favourites: tuple[Span, ...]
+    recitals: tuple[OnStage, ...]
     reports: tuple[Report, ...]
 
 
 def history_of(student: Student, until: dt.date) -> History:
-    """Seven queries."""
+    """Eight queries."""
     return History(
         student=student,
         until=until,
@@ -71,6 +83,7 @@ def history_of(student: Student, until: dt.date) -> History:
             .select_related("work")
             .order_by("-since", "-pk")
         ),
+        recitals=_recitals(student, until),
         reports=tuple(
             Report.objects.given()
             .filter(student=student)
@@ -91,6 +104,24 @@ def _pieces(student: Student, until: dt.date) -> tuple[Span, ...]:
             row.get_stage_display(),
         )
         for row in rows.order_by("-started", "-pk")
+    )
+
+
+def _recitals(student: Student, until: dt.date) -> tuple[OnStage, ...]:
+    """From the day itself on; one that was called off is not among them."""
+    played = Performance.objects.filter(
+        Q(student=student) | Q(partner=student),
+        programme__recital__date__lte=until,
+        programme__recital__called_off=False,
+    ).select_related("work", "programme__recital")
+    return tuple(
+        OnStage(
+            each.programme.recital.date,
+            each.programme.recital.name,
+            each.work.short_title,
+            each.work.composer,
+        )
+        for each in played.order_by("-programme__recital__date", "place", "pk")
     )
 
 

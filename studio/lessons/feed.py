@@ -1,4 +1,4 @@
-"""Lessons as an iCalendar stream: one VEVENT a lesson, instants in UTC, no VTIMEZONE.
+"""Lessons and recitals as an iCalendar stream: one VEVENT each, instants in UTC, no VTIMEZONE.
 
 RFC 5545 for the stream, RFC 7986 for NAME, COLOR, SOURCE and REFRESH-INTERVAL.
 """
@@ -18,17 +18,18 @@ from studio.access.models import Studio
 from studio.dates.ical import fold, text, utc
 from studio.lessons.models import Lesson
 from studio.people.models import Family, Student
+from studio.terms.models import Recital
 
 MEDIA_TYPE = "text/calendar; charset=utf-8"
 REFRESH = "PT6H"
 COLOUR = "saddlebrown"  # a CSS3 name, as RFC 7986 section 5.9 asks
 PRODID = "-//studio manager//lessons//EN"
-_VERSION = "1"  # rises when the stream is written differently, so that no copy counts as fresh
+_VERSION = "2"  # rises when the stream is written differently, so that no copy counts as fresh
 _BACK = dt.timedelta(days=3 * 366)
 CANCELLED = {Lesson.Status.CANCELLED_BY_FAMILY, Lesson.Status.CANCELLED_BY_TEACHER}
 
 
-_WRITTEN = (
+_COLUMNS = (
     *("student_id", "date", "starts", "minutes", "place", "link", "status", "makes_up_id"),
     *("zone", "uid", "sequence", "changed"),
 )
@@ -37,11 +38,19 @@ _WRITTEN = (
 def family_lessons(family: Family, today: dt.date) -> QuerySet[Lesson]:
     """Lessons of three years and all to come, with no more columns than are written."""
     since = today - _BACK
-    return Lesson.objects.filter(student__family=family, date__gte=since).only(*_WRITTEN)
+    return Lesson.objects.filter(student__family=family, date__gte=since).only(*_COLUMNS)
 
 
 def studio_lessons(studio: Studio, today: dt.date) -> QuerySet[Lesson]:
-    return Lesson.objects.of(studio).filter(date__gte=today - _BACK).only(*_WRITTEN)
+    return Lesson.objects.of(studio).filter(date__gte=today - _BACK).only(*_COLUMNS)
+
+
+def family_recitals(family: Family, today: dt.date) -> list[Recital]:
+    return list(Recital.objects.for_family(family).filter(date__gte=today - _BACK))
+
+
+def studio_recitals(studio: Studio, today: dt.date) -> list[Recital]:
+    return list(Recital.objects.of(studio).filter(date__gte=today - _BACK))
 
 
 def shown_names(students: Iterable[Student]) -> dict[int, str]:
@@ -56,15 +65,30 @@ def shown_names(students: Iterable[Student]) -> dict[int, str]:
     }
 
 
-def etag(studio: Studio, lessons: QuerySet[Lesson], names: dict[int, str], source: str = "") -> str:
+def etag(
+    studio: Studio,
+    lessons: QuerySet[Lesson],
+    names: dict[int, str],
+    source: str = "",
+    recitals: Iterable[Recital] = (),
+) -> str:
     """Changes whenever the stream would; costs one query."""
     facts = lessons.order_by().aggregate(Count("pk"), Max("changed"), Max("pk"))
-    seen = (_VERSION, studio.name, studio.teacher, studio.zone, source, sorted(names.items()))
+    concerts = [(each.pk, each.changed) for each in recitals]
+    seen = (
+        *(_VERSION, studio.name, studio.teacher, studio.zone, source, sorted(names.items())),
+        concerts,
+    )
     return f'"{hashlib.sha256(repr((seen, sorted(facts.items()))).encode()).hexdigest()[:32]}"'
 
 
 def stream(
-    studio: Studio, name: str, lessons: Iterable[Lesson], names: dict[int, str], source: str = ""
+    studio: Studio,
+    name: str,
+    lessons: Iterable[Lesson],
+    names: dict[int, str],
+    source: str = "",
+    recitals: Iterable[Recital] = (),
 ) -> bytes:
     """The whole calendar in CRLF lines of UTF-8."""
     zone = ZoneInfo(studio.zone)
@@ -81,7 +105,8 @@ def stream(
     if source:
         lines.append(f"SOURCE;VALUE=URI:{source}")
     head = "".join(map(fold, lines))
-    events = (_event(lesson, zone, names.get(lesson.student_id, "")) for lesson in lessons)
+    events = [_event(lesson, zone, names.get(lesson.student_id, "")) for lesson in lessons]
+    events += [_recital(each, zone) for each in recitals]
     return f"{head}{''.join(events)}{fold('END:VCALENDAR')}".encode()
 
 
@@ -92,22 +117,29 @@ def _text_line(name: str, value: str) -> str:
 
 
 def _event(lesson: Lesson, zone: ZoneInfo, student: str) -> str:
-    begins = lesson.begins(zone)
-    ends = begins + dt.timedelta(minutes=lesson.minutes)
-    out = lesson.status in CANCELLED
     title = "Make-up violin lesson" if lesson.makes_up_id else "Violin lesson"
-    changed = utc(lesson.changed)
+    return _written(lesson, zone, f"{title}, {student}", lesson.status in CANCELLED, lesson.link)
+
+
+def _recital(recital: Recital, zone: ZoneInfo) -> str:
+    return _written(recital, zone, recital.name, recital.called_off)
+
+
+def _written(event: Lesson | Recital, zone: ZoneInfo, title: str, out: bool, link: str = "") -> str:
+    begins = event.begins(zone)
+    ends = begins + dt.timedelta(minutes=event.minutes)
+    changed = utc(event.changed)
     # All of these are short and of ASCII, so only the texts below can need a fold.
     fixed = (
-        f"BEGIN:VEVENT\r\nUID:{lesson.uid}\r\n"
-        f"DTSTAMP:{changed}\r\nLAST-MODIFIED:{changed}\r\nSEQUENCE:{lesson.sequence}\r\n"
+        f"BEGIN:VEVENT\r\nUID:{event.uid}\r\n"
+        f"DTSTAMP:{changed}\r\nLAST-MODIFIED:{changed}\r\nSEQUENCE:{event.sequence}\r\n"
         f"DTSTART:{utc(begins)}\r\nDTEND:{utc(ends)}\r\n"
         f"STATUS:{'CANCELLED' if out else 'CONFIRMED'}\r\n"
         f"TRANSP:{'TRANSPARENT' if out else 'OPAQUE'}\r\n"
     )
-    texts = _text_line("SUMMARY", f"{'Cancelled: ' if out else ''}{title}, {student}")
-    if lesson.place:
-        texts += _text_line("LOCATION", lesson.place)
-    if lesson.link:
-        texts += fold(f"URL:{''.join(lesson.link.split())}")
+    texts = _text_line("SUMMARY", f"{'Cancelled: ' if out else ''}{title}")
+    if event.place:
+        texts += _text_line("LOCATION", event.place)
+    if link:
+        texts += fold(f"URL:{''.join(link.split())}")
     return f"{fixed}{texts}END:VEVENT\r\n"

@@ -26,6 +26,7 @@ from studio.people.guards import own_family
 from studio.people.models import Family, Student
 from studio.record.models import What
 from studio.record.noting import note
+from studio.terms.models import Recital
 from studio.web import qr
 from studio.web.http import StudioRequest
 
@@ -89,14 +90,18 @@ def address_page(request: HttpRequest, token: str) -> HttpResponse:
 def _family_stream(request: HttpRequest, family: Family, source: str = "") -> HttpResponse:
     studio = family.studio
     names = feed.shown_names(family.students.all())
-    lessons = feed.family_lessons(family, clock.today(studio))
-    return _stream(request, studio, f"Violin lessons, {studio.teacher}", lessons, names, source)
+    today = clock.today(studio)
+    name, lessons = f"Violin lessons, {studio.teacher}", feed.family_lessons(family, today)
+    recitals = feed.family_recitals(family, today)
+    return _stream(request, studio, name, lessons, names, source, recitals)
 
 
 def _studio_stream(request: HttpRequest, studio: Studio, source: str = "") -> HttpResponse:
     names = feed.shown_names(Student.objects.of(studio))
-    lessons = feed.studio_lessons(studio, clock.today(studio))
-    return _stream(request, studio, f"{studio.name}: lessons", lessons, names, source)
+    today = clock.today(studio)
+    name, lessons = f"{studio.name}: lessons", feed.studio_lessons(studio, today)
+    recitals = feed.studio_recitals(studio, today)
+    return _stream(request, studio, name, lessons, names, source, recitals)
 
 
 def _stream(
@@ -106,13 +111,14 @@ def _stream(
     lessons: QuerySet[Lesson],
     names: dict[int, str],
     source: str,
+    recitals: list[Recital],
 ) -> HttpResponse:
-    etag = feed.etag(studio, lessons, names, source)
+    etag = feed.etag(studio, lessons, names, source, recitals)
     unchanged = get_conditional_response(request, etag=etag)
     if unchanged is not None and unchanged.status_code == 304:
         unchanged.headers["ETag"] = etag
         return unchanged
-    body = feed.stream(studio, name, lessons, names, source)
+    body = feed.stream(studio, name, lessons, names, source, recitals)
     return HttpResponse(body, content_type=feed.MEDIA_TYPE, headers={"ETag": etag})
 
 

@@ -16,7 +16,7 @@ from studio.lessons.change_views import GET_OR_POST
 from studio.lessons.models import Lesson
 from studio.lessons.slot_views import tell
 from studio.terms.forms import ClosureForm, CountryForm, TermForm
-from studio.terms.models import Closure, Term
+from studio.terms.models import Closure, Recital, Term
 from studio.terms.public_holidays import between
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
@@ -36,8 +36,17 @@ def terms(request: StudioRequest) -> HttpResponse:
     today = clock.today(request.studio)
     rows = list(Term.objects.of(request.studio).order_by("-starts"))
     counts = _lesson_counts(request, rows)
+    recitals = list(Recital.objects.of(request.studio))
     context = {
-        "terms": [(term, counts.get(term.pk, 0)) for term in rows],
+        "terms": [
+            (
+                term,
+                counts.get(term.pk, 0),
+                [each for each in recitals if term.starts <= each.date <= term.ends],
+            )
+            for term in rows
+        ],
+        "has_recitals": bool(recitals),
         "closures": Closure.objects.filter(studio=request.studio, ends__gte=today),
         "past_closures": Closure.objects.filter(studio=request.studio, ends__lt=today).order_by(
             "-starts"

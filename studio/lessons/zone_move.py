@@ -9,6 +9,7 @@ from studio.access.models import Studio
 from studio.lessons.booking import changing, instant
 from studio.lessons.changes import told
 from studio.lessons.models import Lesson, Slot
+from studio.terms.models import Recital
 
 
 def move_zone(studio: Studio, zone: str, now: dt.datetime, *, keep_instants: bool) -> int:
@@ -34,7 +35,19 @@ def move_zone(studio: Studio, zone: str, now: dt.datetime, *, keep_instants: boo
         changed = 0
         for row in coming:
             changed += _convert(row, before[row.pk], new, studio, keep_instants=keep_instants)
+        _move_recitals(studio, now, old, new)
         return changed
+
+
+def _move_recitals(studio: Studio, now: dt.datetime, old: ZoneInfo, new: ZoneInfo) -> None:
+    """One that is to come stays at its wall time, for it has a room; a past one where it was."""
+    for recital in Recital.objects.of(studio).filter(zone=""):
+        before = recital.begins(old)
+        if before < now:
+            recital.zone = str(old)
+            recital.save(update_fields=["zone"])
+        elif recital.begins(new) != before:
+            recital.told()
 
 
 def _convert(

@@ -52,15 +52,10 @@ class TermForm(StretchForm, ModelForm[Term]):
     longest = LONGEST_TERM
     starts = day_field(label="First day")
     ends = day_field(label="Last day")
-    recital = day_field(
-        label="Recital, if there is one",
-        required=False,
-        help_text="It then stands beside what a tempo may still become.",
-    )
 
     class Meta:
         model = Term
-        fields = ["name", "starts", "ends", "recital"]
+        fields = ["name", "starts", "ends"]
         widgets = {"name": forms.TextInput(attrs={"placeholder": "Autumn term 2026"})}
 
     def clean(self) -> dict[str, Any]:
@@ -70,9 +65,6 @@ class TermForm(StretchForm, ModelForm[Term]):
             return cleaned
         if starts == ends:
             self.add_error("ends", f"A term of one day, {said(ends)}, is too short.")
-        recital = cleaned.get("recital")
-        if recital and recital < starts:
-            self.add_error("recital", f"{said(recital)} lies before the first day, {said(starts)}.")
         other = overlapping(self.instance, starts, ends).first()
         if other is not None:
             self.add_error(

@@ -119,14 +119,14 @@ def test_more_spots_and_logs_need_no_more_queries(
     signed_in: Client, imani: Student, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
     stands(signed_in, imani)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(18):
         stands(signed_in, imani)
     piece = imani.pieces.get(place=1)
     for bar in range(20, 30):
         spot = factories.SpotFactory.create(piece=piece, first_bar=bar)
         item = factories.ItemFactory.create(spot=spot, part="spot", date=DAY)
         factories.LogEntryFactory.create(item=item, tempo=66)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(18):
         stands(signed_in, imani)
 
 

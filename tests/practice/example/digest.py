@@ -15,13 +15,16 @@ from practice.models import (
     LessonNote,
     LogEntry,
     Mark,
+    Performance,
     PieceInHand,
+    Programme,
     ScaleHeard,
     ScaleInHand,
     Spot,
+    Thanks,
     Word,
 )
-from studio.models import Closure, Guardian, Lesson, Slot, Student, Studio, Term
+from studio.models import Closure, Guardian, Lesson, Recital, Slot, Student, Studio, Term
 
 # Where a row names its studio, and the values that say what it is.
 ROWS: tuple[tuple[type[Any], str, str], ...] = (
@@ -56,6 +59,12 @@ ROWS: tuple[tuple[type[Any], str, str], ...] = (
      " heard"),
     (LessonNote, "lesson__student__family__studio", "lesson__student__given_name lesson__date"
      " text on_sheet written"),
+    (Recital, "studio", "name date starts place minutes called_off players__given_name"),
+    (Programme, "recital__studio", "recital__date accompanist siblings most_with_piano thanks"
+     " interval_after moved_by_hand"),
+    (Performance, "programme__recital__studio", "programme__recital__date place work__title"
+     " student__given_name seconds character with_piano"),
+    (Thanks, "programme__recital__studio", "programme__recital__date student__given_name words"),
 )  # fmt: skip
 
 

@@ -1,0 +1,1 @@
+"""The order and the timing of a recital, from plain values."""

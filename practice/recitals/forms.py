@@ -1,0 +1,153 @@
+"""A recital, one of its pieces, and thanks, as the teacher types them in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+
+from practice.programme import timing
+from practice.recitals.models import CHARACTERS, MOST_WORDS, Performance, Programme
+from practice.recitals.pieces import already_there
+from studio.dates.zones import NoSuchTimeError, to_utc
+from studio.people.models import Student
+from studio.terms.forms import day_field
+from studio.terms.models import Recital
+from studio.web.forms import PlainForm
+from studio.web.model_form import ModelForm
+
+
+class RecitalForm(PlainForm, ModelForm[Recital]):
+    date = day_field(label="Day")
+
+    class Meta:
+        model = Recital
+        fields = ["name", "date", "starts", "place", "minutes"]
+        labels = {"starts": "Begins at", "minutes": "Length wished for, in minutes"}
+        widgets = {
+            "name": forms.TextInput(attrs={"placeholder": "Winter recital"}),
+            "starts": forms.TimeInput(format="%H:%M", attrs={"type": "time"}),
+            "place": forms.TextInput(attrs={"placeholder": "Town library, small hall"}),
+        }
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        day, starts = cleaned.get("date"), cleaned.get("starts")
+        if isinstance(day, dt.date) and isinstance(starts, dt.time):
+            try:
+                to_utc(day, starts, ZoneInfo(self.instance.studio.zone))
+            except NoSuchTimeError as reason:
+                self.add_error("starts", str(reason))
+        return cleaned
+
+
+class ProgrammeForm(PlainForm, ModelForm[Programme]):
+    class Meta:
+        model = Programme
+        fields = [
+            *("accompanist", "most_with_piano", "siblings", "change_seconds", "interval_minutes"),
+        ]
+        labels = {
+            "accompanist": "Who accompanies",
+            "most_with_piano": "Pieces with piano in a row, at most",
+            "siblings": "Children of one family play",
+            "change_seconds": "Seconds between two pieces",
+            "interval_minutes": "Minutes of an interval",
+        }
+        help_texts = {
+            "most_with_piano": "0: as many as there are.",
+            "change_seconds": "To bow, to tune, to come and go.",
+        }
+        widgets = {"siblings": forms.RadioSelect}
+
+
+class LengthField(forms.CharField):
+    """Minutes and seconds as "2:30", kept as seconds; empty: nobody has taken the time."""
+
+    def __init__(self, **options: Any) -> None:
+        attrs = {"class": "short", "inputmode": "text", "autocomplete": "off"}
+        options.setdefault("widget", forms.TextInput(attrs=attrs))
+        super().__init__(required=False, label="Length", max_length=20, **options)
+
+    def prepare_value(self, value: Any) -> Any:
+        return timing.said(value) if isinstance(value, int) else value
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        if not text:
+            return None
+        seconds = timing.read(text)
+        if seconds is None:
+            raise forms.ValidationError(f"“{text}” is no length. Write minutes and seconds: 2:30.")
+        if not timing.SHORTEST <= seconds <= timing.LONGEST:
+            raise forms.ValidationError(
+                f"{timing.said(seconds)} is no length of a piece;"
+                f" from {timing.said(timing.SHORTEST)} to {timing.said(timing.LONGEST)}."
+            )
+        return seconds
+
+
+class RowForm(PlainForm, ModelForm[Performance]):
+    """What is typed for all pieces on one page."""
+
+    seconds = LengthField()
+    character = forms.ChoiceField(label="Slow or fast", choices=CHARACTERS)
+
+    class Meta:
+        model = Performance
+        fields = ["seconds", "character", "with_piano"]
+        labels = {"with_piano": "With piano"}
+
+
+class PerformanceForm(RowForm):
+    """One piece by itself: also who plays it together with the student."""
+
+    class Meta(RowForm.Meta):
+        fields = ["seconds", "character", "with_piano", "partner"]
+        labels = {**RowForm.Meta.labels, "partner": "Played together with"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        studio = self.instance.programme.recital.studio
+        others = Student.objects.of(studio).learning().exclude(pk=self.instance.student_id)
+        partner = self.fields["partner"]
+        assert isinstance(partner, forms.ModelChoiceField)  # noqa: S101  (for the type checker)
+        partner.queryset, partner.empty_label = others, "nobody"
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        partner = cleaned.get("partner")
+        if partner is not None:
+            self.instance.partner = partner
+            other = already_there(self.instance)
+            if other is not None:
+                self.add_error(
+                    "partner",
+                    f"{partner.given_name} already plays {other.work} in this programme.",
+                )
+        return cleaned
+
+
+class ThanksForm(PlainForm, forms.Form):
+    """Words for all, and one field a player for words of her own."""
+
+    thanks = forms.CharField(
+        label="Your words to everybody",
+        required=False,
+        max_length=MOST_WORDS,
+        widget=forms.Textarea(attrs={"class": "carved", "rows": 4}),
+        help_text="[name] becomes the first name.",
+    )
+
+    def __init__(self, *args: Any, players: list[tuple[int, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for pk, name in players:
+            self.fields[f"words_{pk}"] = forms.CharField(
+                label=f"To {name} in other words",
+                required=False,
+                max_length=MOST_WORDS,
+                widget=forms.Textarea(attrs={"class": "carved", "rows": 2}),
+            )
+        self.phrase()

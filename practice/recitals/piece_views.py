@@ -1,0 +1,106 @@
+"""Choosing who plays what, their lengths and character, and one piece by itself."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from practice.programme.timing import said
+from practice.recitals import pieces
+from practice.recitals.forms import PerformanceForm, RowForm
+from practice.recitals.guards import own_programme, performance_of
+from practice.recitals.order import length, names_of, performances_of, who
+from practice.recitals.views import GET_OR_POST, SECTION
+from studio.web.forms import answer, posted
+from studio.web.http import StudioRequest
+
+
+@require_http_methods(GET_OR_POST)
+def choose(request: StudioRequest, pk: int) -> HttpResponse:
+    """Every student with what she has ready; ticked ones come into the programme."""
+    programme = own_programme(request, pk)
+    found = pieces.offers(request.studio, programme)
+    if request.method == "POST":
+        ticked = set(request.POST.getlist("offer"))
+        chosen = [offer for _, offers in found for offer in offers if offer.key in ticked]
+        taken = pieces.take(programme, chosen)
+        _tell(request, taken)
+        return redirect("recitals:lengths" if taken.count else "recitals:recital", pk)
+    context = {"recital": programme.recital, "students": found, **SECTION}
+    return render(request, "recitals/choose.html", context)
+
+
+def _tell(request: StudioRequest, taken: pieces.Taken) -> None:
+    if not taken.count:
+        messages.info(request, "No piece was ticked that is not in the programme yet.")
+    else:
+        where = "and the order is drafted anew" if taken.drafted else "at the end"
+        one = taken.count == 1
+        words = f"{taken.count} piece{' is' if one else 's are'} in the programme, {where}."
+        messages.success(request, words)
+    if taken.too_many:
+        words = f"{taken.too_many} found no room: a programme holds {pieces.MOST_PIECES} pieces."
+        messages.error(request, words)
+
+
+@require_http_methods(GET_OR_POST)
+def lengths(request: StudioRequest, pk: int) -> HttpResponse:
+    """Length, character and piano of all pieces on one page."""
+    programme = own_programme(request, pk)
+    rows = performances_of(programme)
+    names = names_of(rows)
+    forms = [
+        (each, RowForm(**posted(request), instance=each, prefix=str(each.pk))) for each in rows
+    ]
+    wrong = [form for _, form in forms if form.is_bound and not form.is_valid()]
+    if request.method == "POST" and not wrong:
+        for _, form in forms:
+            form.save()
+        messages.success(request, "Lengths and characters are kept.")
+        return redirect("recitals:recital", pk)
+    context = {
+        "recital": programme.recital,
+        "rows": [(each, who(each, names), said(length(each)), form) for each, form in forms],
+        "wrong": [
+            (form[name].auto_id, who(form.instance, names), error)
+            for form in wrong
+            for name, errors in form.errors.items()
+            for error in errors
+            if name in form.fields
+        ],
+        **SECTION,
+    }
+    return render(request, "recitals/lengths.html", context, status=422 if wrong else 200)
+
+
+@require_http_methods(GET_OR_POST)
+def piece(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
+    """One piece: also who plays it together with the student."""
+    programme = own_programme(request, pk)
+    each = performance_of(programme, piece)
+    form = PerformanceForm(**posted(request), instance=each)
+    if form.is_valid():
+        form.save()
+        pieces.settle(programme)
+        messages.success(request, f"{each.work} is kept.")
+        return redirect("recitals:recital", pk)
+    context = {
+        "recital": programme.recital,
+        "each": performance_of(programme, piece),
+        "guess": said(length(each)),
+        "form": form,
+        **SECTION,
+    }
+    return render(request, "recitals/piece.html", context, status=answer(form))
+
+
+@require_POST
+def remove(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
+    programme = own_programme(request, pk)
+    each = performance_of(programme, piece)
+    pieces.give_back(each)
+    words = f"{each.student.given_name} does not play {each.work} any more."
+    messages.success(request, words)
+    return redirect("recitals:recital", pk)

@@ -1,0 +1,126 @@
+"""Who could play what, and taking a piece into the programme or out of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import Max, Q
+
+from practice.programme.rules import Character
+from practice.recitals.models import Performance, Programme
+from practice.recitals.order import draft_anew, performances_of, players_of
+from practice.repertoire.models import Favourite, PieceInHand, Work
+from studio.access.models import Studio
+from studio.people.models import Student
+
+MOST_PIECES = 120
+Stage = PieceInHand.Stage
+READY = (Stage.POLISHING, Stage.FINISHED)
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A piece a student could play: polished now, finished, or a favourite."""
+
+    student: Student
+    work: Work
+    words: str
+    taken: bool = False
+
+    @property
+    def key(self) -> str:
+        return f"{self.student.pk}-{self.work.pk}"
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What became of a choice. `drafted`: the order was drafted anew with them."""
+
+    count: int
+    too_many: int = 0
+    drafted: bool = False
+
+
+def offers(studio: Studio, programme: Programme) -> list[tuple[Student, list[Offer]]]:
+    """Every student who comes to lessons, also those with nothing ready. Four queries."""
+    students = list(Student.objects.of(studio).learning())
+    found: dict[tuple[int, int], tuple[Work, list[str]]] = {}
+    pieces = PieceInHand.objects.filter(student__in=students, stage__in=READY)
+    for piece in pieces.select_related("work").order_by("-finished", "place", "-pk"):
+        words = f"finished {piece.finished:%-d %b %Y}" if piece.finished else "polishing"
+        found.setdefault((piece.student_id, piece.work_id), (piece.work, []))[1].append(words)
+    liked = Favourite.objects.filter(student__in=students, retired=None).select_related("work")
+    for each in liked.order_by("-since", "-pk"):
+        found.setdefault((each.student_id, each.work_id), (each.work, []))[1].append("favourite")
+    taken = set(programme.performances.values_list("student", "work"))
+    return [
+        (
+            student,
+            [
+                Offer(student, work, ", ".join(dict.fromkeys(words)), (pk, work_id) in taken)
+                for (pk, work_id), (work, words) in _polished_first(found)
+                if pk == student.pk
+            ],
+        )
+        for student in students
+    ]
+
+
+def _polished_first(
+    found: dict[tuple[int, int], tuple[Work, list[str]]],
+) -> list[tuple[tuple[int, int], tuple[Work, list[str]]]]:
+    return sorted(found.items(), key=lambda item: "polishing" not in item[1][1])
+
+
+@transaction.atomic
+def take(programme: Programme, chosen: Iterable[Offer]) -> Taken:
+    """Puts the pieces at the end; where nothing was moved by hand the order is drafted anew."""
+    rows = [each for each in chosen if not each.taken]
+    last = programme.performances.aggregate(last=Max("place"))["last"] or 0
+    room = max(0, MOST_PIECES - programme.performances.count())
+    for place, each in enumerate(rows[:room], last + 1):
+        Performance.objects.create(
+            programme=programme,
+            student=each.student,
+            work=each.work,
+            place=place,
+            with_piano=bool(programme.accompanist),
+        )
+    settle(programme)
+    drafted = bool(rows[:room]) and not programme.moved_by_hand
+    if drafted:
+        draft_anew(programme)
+    return Taken(len(rows[:room]), len(rows[room:]), drafted)
+
+
+@transaction.atomic
+def give_back(performance: Performance) -> None:
+    programme = performance.programme
+    performance.delete()
+    settle(programme)
+
+
+def settle(programme: Programme) -> None:
+    """Whoever plays is a player of the recital, so that the family's calendar has it."""
+    players = players_of(performances_of(programme))
+    programme.recital.players.set(players)
+    # A calendar that is asked again must not think that it knows everything.
+    programme.recital.save(update_fields=["changed"])
+
+
+def already_there(performance: Performance) -> Performance | None:
+    """Another row of the programme with the same piece by one of the same players."""
+    players = [
+        performance.student_id,
+        *([performance.partner_id] if performance.partner_id else []),
+    ]
+    same = Performance.objects.filter(programme=performance.programme, work=performance.work)
+    by_them = Q(student__in=players) | Q(partner__in=players)
+    return same.filter(by_them).exclude(pk=performance.pk).select_related("student").first()
+
+
+def plain(character: str) -> str:
+    """ "slow", "fast", or nothing."""
+    return "" if character == Character.OTHER else character

@@ -1,0 +1,58 @@
+"""The programme and the thanks on paper, with first names only."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.template.loader import render_to_string
+from django.utils import translation
+
+from practice.recitals.models import Programme
+from practice.recitals.order import interval_at, names_of, performances_of, who
+from practice.recitals.thanking import Thanked
+from practice.sheets.words import without_pictures
+from studio.web.pdf import press
+
+STYLES = ("recital_print.css",)
+# Classes of recital_print.css, the largest first; the last one may run on to further pages.
+FITS = ("airy", "usual", "close", "inline", "snug", "dense", "long")
+
+
+@dataclass(frozen=True)
+class Line:
+    """A piece as the programme prints it."""
+
+    title: str
+    composer: str
+    who: str
+
+
+def programme_pdf(programme: Programme) -> bytes:
+    """One page where all fits at a size that is read easily. PrintingMissing without Pango."""
+    rows = performances_of(programme)
+    names = names_of(rows)
+    lines = [Line(each.work.short_title, each.work.composer, who(each, names)) for each in rows]
+    after = interval_at(programme, len(rows))
+    parts = [lines[:after], lines[after:]] if after else [lines]
+    with press() as ready:
+        for fit in FITS:
+            html = _html("recitals/programme_print.html", programme, parts=parts, fit=fit)
+            document = ready.lay_out(html, STYLES, {})
+            if len(document.pages) == 1:
+                break
+        return ready.write(document)
+
+
+def thanks_pdf(programme: Programme, pages: Sequence[Thanked]) -> bytes:
+    """A page a player. PrintingMissing without Pango."""
+    with press() as ready:
+        html = _html("recitals/thanks_print.html", programme, pages=pages)
+        return ready.write(ready.lay_out(html, STYLES, {}))
+
+
+def _html(template: str, programme: Programme, **more: object) -> str:
+    studio = programme.recital.studio
+    context = {"programme": programme, "recital": programme.recital, "studio": studio, **more}
+    with translation.override(studio.locale):
+        return without_pictures(render_to_string(template, {**context, "language": studio.locale}))

@@ -1,0 +1,178 @@
+"""What the rows say of a piece before its recital: sentences and numbers, no verdict, no rank."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from practice.figures.evidence import TempoPoint, tempo_evidence
+from practice.logs.models import LogEntry, Mark
+from practice.planning.types import Part
+from practice.recitals.models import Performance
+from practice.repertoire.models import Favourite, PieceInHand, Spot
+from studio.lessons.models import Lesson
+from studio.web.days import long_day
+
+LATELY = dt.timedelta(weeks=4)
+Played = list[tuple[dt.date, int | None]]
+
+
+@dataclass(frozen=True)
+class Readiness:
+    """`line` is the shortest form for a row; `sentences` say the rest."""
+
+    line: str
+    sentences: tuple[str, ...]
+
+
+@dataclass
+class _Rows:
+    """Everything asked of the database, by student and work, by student, and by spot."""
+
+    pieces: dict[tuple[int, int], PieceInHand]
+    liked: dict[tuple[int, int], Favourite]
+    whole: defaultdict[tuple[int, int], set[dt.date]]
+    spots: defaultdict[int, Played]
+    marks: dict[int, tuple[dt.date, list[Mark]]]
+
+
+def readiness_of(
+    performances: Sequence[Performance], recital: dt.date, today: dt.date
+) -> dict[int, Readiness]:
+    """By the id of the performance. Six queries, however many there are."""
+    rows = _rows(performances, today)
+    return {each.pk: _one(each, rows, recital, today) for each in performances}
+
+
+def _rows(performances: Sequence[Performance], today: dt.date) -> _Rows:
+    students = {each.student_id for each in performances}
+    works = {each.work_id for each in performances}
+    found = PieceInHand.objects.filter(student__in=students, work__in=works)
+    pieces = {
+        (piece.student_id, piece.work_id): piece
+        for piece in found.prefetch_related("spots").order_by("started", "pk")
+        if piece.stage != PieceInHand.Stage.SET_ASIDE
+    }
+    liked = Favourite.objects.filter(student__in=students, work__in=works, retired=None)
+    rows = _Rows(
+        pieces=pieces,
+        liked={(each.student_id, each.work_id): each for each in liked},
+        whole=defaultdict(set),
+        spots=defaultdict(list),
+        marks=_marks(students, today),
+    )
+    _read_logs(rows, today)
+    return rows
+
+
+def _read_logs(rows: _Rows, today: dt.date) -> None:
+    """Days on which the whole piece was played, and the tempos of its spots."""
+    whole = {f"run:{piece.pk}": at for at, piece in rows.pieces.items()}
+    whole |= {f"favourite:{each.pk}": at for at, each in rows.liked.items()}
+    logged = LogEntry.objects.filter(
+        item__key__in=list(whole),
+        item__part__in=[Part.RUN_THROUGH, Part.FAVOURITE],
+        item__date__range=(today - LATELY, today),
+        item__plan__assignment__student__in={student for student, _ in whole.values()},
+        done=True,
+    )
+    for key, day in logged.values_list("item__key", "item__date"):
+        rows.whole[whole[key]].add(day)
+    open_spots = [
+        spot.pk
+        for piece in rows.pieces.values()
+        for spot in piece.spots.all()
+        if spot.state != Spot.State.SOLVED
+    ]
+    tempos = LogEntry.objects.filter(item__spot__in=open_spots, item__date__lte=today, done=True)
+    for spot, day, bpm in tempos.values_list("item__spot", "item__date", "tempo"):
+        rows.spots[spot].append((day, bpm))
+
+
+def _marks(students: set[int], today: dt.date) -> dict[int, tuple[dt.date, list[Mark]]]:
+    """Of each student those of the latest lesson that has any."""
+    found: dict[int, tuple[dt.date, list[Mark]]] = {}
+    rows = Mark.objects.filter(
+        lesson__student__in=students,
+        lesson__date__range=(today - 2 * LATELY, today),
+        lesson__status__in=[Lesson.Status.PLANNED, Lesson.Status.KEPT],
+    )
+    for mark in rows.select_related("lesson").order_by("-lesson__date", "-lesson__starts"):
+        day, marks = found.setdefault(mark.lesson.student_id, (mark.lesson.date, []))
+        if day == mark.lesson.date:
+            marks.append(mark)
+    return found
+
+
+def _one(each: Performance, rows: _Rows, recital: dt.date, today: dt.date) -> Readiness:
+    at = (each.student_id, each.work_id)
+    piece, liked = rows.pieces.get(at), rows.liked.get(at)
+    if piece is None and liked is None:
+        return Readiness(
+            "not among the pieces",
+            ("It is not among this student’s pieces, so nothing is known of it.",),
+        )
+    open_spots = (
+        [spot for spot in piece.spots.all() if spot.state != Spot.State.SOLVED] if piece else []
+    )
+    sentences = [_stage(piece, liked.since if liked else None), _whole(len(rows.whole[at]))]
+    if piece is not None and piece.finished is None:
+        sentences.append(_count(open_spots))
+    for spot in open_spots:
+        sentences.append(_spot(spot, rows.spots[spot.pk], recital, today))
+    sentences.append(_heard(rows.marks.get(each.student_id)))
+    return Readiness(_line(piece, open_spots), tuple(filter(None, sentences)))
+
+
+def _line(piece: PieceInHand | None, open_spots: Sequence[Spot]) -> str:
+    if piece is None:
+        return "a favourite"
+    if piece.finished is not None:
+        return f"finished {piece.finished:%-d %b %Y}"
+    stage = piece.get_stage_display()
+    if not open_spots:
+        return f"{stage}, no spot open"
+    return f"{stage}, {len(open_spots)} spot{'s' * (len(open_spots) != 1)} open"
+
+
+def _stage(piece: PieceInHand | None, since: dt.date | None) -> str:
+    liked = f"favourite since {long_day(since)}" if since else ""
+    if piece is None:
+        return f"A {liked}."
+    if piece.finished is not None:
+        words = f"Finished on {long_day(piece.finished)}"
+    else:
+        words = f"{piece.get_stage_display().capitalize()}, in hand since {long_day(piece.started)}"
+    return f"{words}, a {liked}." if liked else f"{words}."
+
+
+def _whole(days: int) -> str:
+    if not days:
+        return "No log says that it was played through in the last four weeks."
+    return f"Played through on {days} day{'s' * (days != 1)} of the last four weeks, as logged."
+
+
+def _count(open_spots: Sequence[Spot]) -> str:
+    if not open_spots:
+        return "No spot is open."
+    return f"{len(open_spots)} spot{' is' if len(open_spots) == 1 else 's are'} open."
+
+
+def _spot(spot: Spot, told: Played, recital: dt.date, today: dt.date) -> str:
+    """The trend where there are enough tempos; otherwise that there are too few."""
+    tempos = [TempoPoint(day, bpm) for day, bpm in told if bpm and day >= spot.opened]
+    shown = recital if recital >= today else None
+    found = tempo_evidence(tempos, spot.tempo_goal, today, shown)
+    now = f"{spot.get_state_display()}, now {spot.tempo_now} of {spot.tempo_goal}"
+    return f"{spot.label.capitalize()}: {now}. {found.words}"
+
+
+def _heard(marks: tuple[dt.date, list[Mark]] | None) -> str:
+    if marks is None:
+        return "No marks were heard at a lesson in the last eight weeks."
+    day, rows = marks
+    ordered = sorted(rows, key=lambda mark: Mark.Aspect.values.index(mark.aspect))
+    said = ", ".join(f"{mark.get_aspect_display()} {mark.get_heard_display()}" for mark in ordered)
+    return f"Heard at the lesson on {long_day(day)}: {said}."

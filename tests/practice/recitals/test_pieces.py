@@ -1,0 +1,96 @@
+"""Who could play what, and what comes of choosing it."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from django.db import IntegrityError, transaction
+
+from practice.models import Performance, PieceInHand, Programme
+from practice.recitals import pieces
+from studio.models import Recital, Student, Studio
+from tests import factories
+from tests.factories import DAY
+
+Stage = PieceInHand.Stage
+
+
+def offered(studio: Studio, programme: Programme) -> dict[str, list[tuple[str, str]]]:
+    return {
+        student.given_name: [(offer.work.title, offer.words) for offer in offers]
+        for student, offers in pieces.offers(studio, programme)
+    }
+
+
+def test_polished_finished_and_liked_pieces_of_those_who_come_to_lessons(
+    studio: Studio, programme: Programme, student: Student, aroha: Student, other_student: Student
+) -> None:
+    liked = factories.WorkFactory.create(title="Gavotte")
+    for title, stage, place in [("Air", Stage.POLISHING, 1), ("Bourrée", Stage.WORKING_UP, 2)]:
+        factories.PieceInHandFactory.create(
+            student=student, work__title=title, stage=stage, place=place
+        )
+    factories.PieceInHandFactory.create(
+        student=student, work=liked, stage=Stage.FINISHED, finished=dt.date(2026, 11, 2)
+    )
+    factories.PieceInHandFactory.create(
+        student=student, work__title="Jig", stage=Stage.SET_ASIDE, finished=DAY
+    )
+    factories.FavouriteFactory.create(student=student, work=liked)
+    factories.PieceInHandFactory.create(student=other_student, stage=Stage.POLISHING)
+    factories.PieceInHandFactory.create(student=aroha, stage=Stage.POLISHING)
+    aroha.leave(DAY)
+    assert offered(studio, programme) == {
+        "Imani": [("Air", "polishing"), ("Gavotte", "finished 2 Nov 2026, favourite")]
+    }
+
+
+def test_whoever_plays_is_a_player_and_whoever_does_not_is_none(
+    three: Programme, student: Student
+) -> None:
+    assert {each.given_name for each in three.recital.players.all()} == {"Imani", "Zola", "Aroha"}
+    before = three.recital.changed
+    pieces.give_back(Performance.objects.get(student=student))
+    assert {each.given_name for each in three.recital.players.all()} == {"Zola", "Aroha"}
+    assert Recital.objects.get().changed > before
+
+
+def test_chosen_pieces_are_ordered_unless_she_has_moved_some(
+    studio: Studio, three: Programme, zola: Student
+) -> None:
+    factories.FavouriteFactory.create(student=zola, work__title="Lullaby")
+    chosen = [offer for _, offers in pieces.offers(studio, three) for offer in offers]
+    three.moved_by_hand = True
+    taken = pieces.take(three, chosen)
+    assert (taken.count, taken.drafted) == (1, False)
+    assert Performance.objects.order_by("place").last().work.title == "Lullaby"  # type: ignore[union-attr]
+
+
+def test_no_piece_comes_twice(studio: Studio, programme: Programme, student: Student) -> None:
+    factories.FavouriteFactory.create(student=student)
+    for count in (1, 0):
+        chosen = [offer for _, offers in pieces.offers(studio, programme) for offer in offers]
+        assert pieces.take(programme, chosen).count == count
+    row = Performance.objects.get()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Performance.objects.create(programme=programme, student=student, work=row.work)
+
+
+def test_sixty_players_and_no_more_than_fit(studio: Studio, programme: Programme) -> None:
+    work = factories.WorkFactory.create()
+    many = [
+        pieces.Offer(
+            factories.StudentFactory.create(family__studio=studio, given_name=f"N{n}"), work, ""
+        )
+        for n in range(pieces.MOST_PIECES + 2)
+    ]
+    taken = pieces.take(programme, many[:60])
+    assert (taken.count, taken.too_many, taken.drafted) == (60, 0, True)
+    taken = pieces.take(programme, many[60:])
+    assert (taken.count, taken.too_many) == (60, 2)
+
+
+def test_a_partner_is_somebody_else(programme: Programme, student: Student) -> None:
+    with pytest.raises(IntegrityError), transaction.atomic():
+        factories.PerformanceFactory.create(programme=programme, student=student, partner=student)
