@@ -49,15 +49,26 @@ class MinutesChart:
     height: float
     left: float
     base: float
-    grid: tuple[tuple[int, float], ...]  # minutes and the height they stand at
+    grid: tuple[tuple[int, float], ...]  # of the scale, and the height they stand at
     bars: tuple[WeekBar, ...]
     legend: tuple[Fill, ...]
+    axis: str  # what a bar stands for
 
 
-def minutes_chart(weeks: Sequence[WeekMinutes], height: float = HEIGHT) -> MinutesChart:
+def minutes_chart(
+    weeks: Sequence[WeekMinutes],
+    height: float = HEIGHT,
+    labels: Sequence[str] = (),
+    axis: str = "week",
+    unit: int = 1,
+) -> MinutesChart:
+    """`labels` stand below the bars in place of the numbers of the weeks; `unit` is how many
+    minutes one of the scale is."""
+    names = list(labels) or [str(week.number) for week in weeks]
     base = height - (HEIGHT - BASE)
     most = max([1, *(max(week.planned, week.total) for week in weeks)])
-    step = next((each for each in STEPS if each * MOST_LINES >= most), most)
+    steps = (each * unit for each in STEPS)
+    step = next((each for each in steps if each * MOST_LINES >= most), most)
     top = step * -(-most // step)
     scale = (base - TOP) / top
     room = (WIDTH - LEFT) / max(1, len(weeks))
@@ -67,17 +78,25 @@ def minutes_chart(weeks: Sequence[WeekMinutes], height: float = HEIGHT) -> Minut
         height=height,
         left=LEFT,
         base=base,
-        grid=tuple((each, _mm(base - each * scale)) for each in range(0, top + 1, step)),
+        grid=tuple((each // unit, _mm(base - each * scale)) for each in range(0, top + 1, step)),
         bars=tuple(
-            _bar(week, LEFT + room * number, room, base, scale, every)
+            _bar(
+                week,
+                LEFT + room * number,
+                room,
+                base,
+                scale,
+                "" if number % every else names[number],
+            )
             for number, week in enumerate(weeks)
         ),
         legend=tuple(_fill(into, 0, 0, 5.2, 5.2) for into in Into),
+        axis=axis,
     )
 
 
 def _bar(
-    week: WeekMinutes, x: float, room: float, base: float, scale: float, every: int
+    week: WeekMinutes, x: float, room: float, base: float, scale: float, label: str
 ) -> WeekBar:
     width = min(14.0, room * 0.62)
     left, y = x + (room - width) / 2, base
@@ -90,7 +109,7 @@ def _bar(
         x=_mm(left),
         middle=_mm(left + width / 2),
         width=_mm(width),
-        label=str(week.number) if (week.number - 1) % every == 0 else "",
+        label=label,
         fills=tuple(fills),
         plan_y=_mm(base - week.planned * scale) if week.planned else None,
         rest=week.off in (Off.CLOSED, Off.NOTHING),

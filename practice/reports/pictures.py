@@ -55,20 +55,21 @@ def pictures_of(data: ReportData, minutes_height: float | None = None) -> Pictur
     tempos = tempo_chart(data.drawn, len(data.weeks)) if data.tempos else None
     drawn = any(week.planned or week.total for week in data.weeks)
     return Pictures(
-        lessons=_chart("lessons", pegs, f"Lessons: {data.lesson_words}.") if pegs else None,
-        minutes=_chart("minutes", weeks, minutes_words(data)) if drawn else None,
-        circle=_chart("circle", circle, circle_words(data)),
-        tempos=_chart("tempos", tempos, tempo_words(data)) if tempos else None,
-        legend=_legend(weeks),
+        lessons=chart_of("lessons", pegs, f"Lessons: {data.lesson_words}.") if pegs else None,
+        minutes=chart_of("minutes", weeks, minutes_words(data)) if drawn else None,
+        circle=chart_of("circle", circle, circle_words(data), legend=("learnt", "now", "to come")),
+        tempos=chart_of("tempos", tempos, tempo_words(data)) if tempos else None,
+        legend=legend_of(weeks),
     )
 
 
-def _chart(name: str, chart: _Drawn, words: str) -> Chart:
-    context = {"chart": chart, "words": words, "fonts": FONTS}
+def chart_of(name: str, chart: _Drawn, words: str, **more: object) -> Chart:
+    """The template of that name, filled; `more` is what it asks for besides."""
+    context = {"chart": chart, "words": words, "fonts": FONTS, **more}
     return Chart(_svg(name, context), words, chart.width, chart.height)
 
 
-def _legend(weeks: MinutesChart) -> tuple[tuple[Into, SafeString], ...]:
+def legend_of(weeks: MinutesChart) -> tuple[tuple[Into, SafeString], ...]:
     return tuple((fill.into, _svg("swatch", {"fill": fill})) for fill in weeks.legend)
 
 

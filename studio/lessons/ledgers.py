@@ -1,4 +1,4 @@
-"""Rows into ledgers, for a whole term at once."""
+"""Rows into ledgers, for a whole term or year at once."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from django.db.models import Q
 from django.db.models.functions import Coalesce
 
+from studio.access.models import Studio
 from studio.lessons.ledger import Entry, Ledger, settle
 from studio.lessons.models import Lesson
 from studio.people.models import Student
@@ -19,17 +20,24 @@ def term_ledgers(
     term: Term, students: Iterable[Student], today: dt.date
 ) -> tuple[dict[int, Ledger], dict[int, Lesson]]:
     """Ledger by student id, and every lesson named in them by id. Two queries."""
+    return ledgers_between(term.studio, term.starts, term.ends, students, today)
+
+
+def ledgers_between(
+    studio: Studio, first: dt.date, last: dt.date, students: Iterable[Student], today: dt.date
+) -> tuple[dict[int, Ledger], dict[int, Lesson]]:
+    """The same for the lessons that any stretch of days owes. Two queries."""
     ids = [student.pk for student in students]
-    of_term = (
-        Lesson.objects.of(term.studio)
+    owed = (
+        Lesson.objects.of(studio)
         .roots()
         .annotate(term_date=Coalesce("slot_day", "date"))
-        .filter(student__in=ids, term_date__gte=term.starts, term_date__lte=term.ends)
+        .filter(student__in=ids, term_date__gte=first, term_date__lte=last)
     )
-    rows = {lesson.pk: lesson for lesson in of_term}
-    # Make-ups may lie in any term; they belong to the one of the lesson they stand for.
+    rows = {lesson.pk: lesson for lesson in owed}
+    # Make-ups may lie on any later day; they belong to the lesson they stand for.
     for lesson in Lesson.objects.filter(
-        ~Q(makes_up=None), student__in=ids, date__gte=term.starts
+        ~Q(makes_up=None), student__in=ids, date__gte=first
     ).order_by("pk"):
         rows[lesson.pk] = lesson
     by_student: defaultdict[int, list[Entry]] = defaultdict(list)
@@ -40,7 +48,7 @@ def term_ledgers(
 
 
 def _belongs(lesson: Lesson, rows: dict[int, Lesson]) -> bool:
-    """Whether the chain of a make-up ends in a lesson of this term."""
+    """Whether the chain of a make-up ends in one of the lessons owed."""
     seen = set()
     while lesson.makes_up_id is not None:
         if lesson.makes_up_id not in rows or lesson.pk in seen:

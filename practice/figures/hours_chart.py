@@ -1,0 +1,54 @@
+"""Hours by month as solid bars with their number on top, in millimetres."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+WIDTH, HEIGHT = 186.0, 42.0
+LEFT, TOP, BASE = 12.0, 6.0, 35.0
+
+
+@dataclass(frozen=True)
+class HoursBar:
+    """`top` is the edge where its number stands; `said` is empty for a month without hours."""
+
+    x: float
+    middle: float
+    width: float
+    top: float
+    height: float
+    label: str
+    said: str
+
+
+@dataclass(frozen=True)
+class HoursChart:
+    width: float
+    height: float
+    left: float
+    base: float
+    bars: tuple[HoursBar, ...]
+
+
+def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
+    """`months` are labels and minutes."""
+    most = max([1, *(minutes for _, minutes in months)])
+    room = (WIDTH - LEFT) / max(1, len(months))
+    width = min(12.0, room * 0.62)
+    bars = []
+    for number, (label, minutes) in enumerate(months):
+        x = LEFT + room * number + (room - width) / 2
+        tall = (BASE - TOP) * minutes / most
+        said = in_hours(minutes) if minutes else ""
+        bars.append(HoursBar(*map(_mm, (x, x + width / 2, width, BASE - tall, tall)), label, said))
+    return HoursChart(WIDTH, HEIGHT, LEFT, BASE, tuple(bars))
+
+
+def in_hours(minutes: int) -> str:
+    """Hours with at most one decimal: "12", "7.5", "0.8"."""
+    return f"{minutes / 60:.1f}".removesuffix(".0")
+
+
+def _mm(value: float) -> float:
+    return round(value, 2)
