@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 
+from practice.music.bowings import Pattern
 from practice.music.errors import NoFingering
 from practice.music.fingering import USUAL, Fingering, Rules, fingering
 from practice.music.line import Bar, Line, Note
@@ -20,11 +21,23 @@ LEAST = 1.0  # a bar below this is not worth naming
 _SHIFT, _IN_SLUR, _CROSSING, _SLURS = 2.0, 1.0, 0.8, 1.0
 _ACCIDENTAL, _RHYTHM, _DOUBLE_STOP, _STRETCH = 0.7, 1.5, 1.5, 0.8
 _EASY_CROSSINGS = 1.5  # a second
+# What each kind of reason is trained by; "rhythm" alone has no etude of its own.
+TECHNIQUES = {
+    "shift": "shifting",
+    "crossing": "string crossing",
+    "slurs": "mixed bowing",
+    "accidental": "chromatic fingering",
+    "triplet": "triplets",
+    "dotted": "dotted rhythm",
+    "rhythm": "rhythm",
+    "double stop": "double stops",
+    "stretch": "extensions",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """`technique` is the word by which etudes in the catalogue are found."""
+    """`technique` is one of TECHNIQUES: the word by which etudes in the catalogue are found."""
 
     words: str
     weight: float
@@ -123,7 +136,7 @@ def _shift_reason(bar: Bar, found: Fingering, place: int, count: int) -> list[Re
         words = f"{len(shifts)} shifts, the first {where}"
     if in_slur:
         words += ", under a slur"
-    return [Reason(words, _SHIFT * len(shifts) + _IN_SLUR * in_slur, "shifting")]
+    return [Reason(words, _SHIFT * len(shifts) + _IN_SLUR * in_slur, TECHNIQUES["shift"])]
 
 
 def _crossing_reason(
@@ -139,7 +152,7 @@ def _crossing_reason(
     if crossings < 2 or rate <= _EASY_CROSSINGS:
         return []
     words = f"{rate:.1f} string crossings a second at {bpm}"
-    return [Reason(words, round(_CROSSING * (rate - _EASY_CROSSINGS), 2), "string crossing")]
+    return [Reason(words, round(_CROSSING * (rate - _EASY_CROSSINGS), 2), TECHNIQUES["crossing"])]
 
 
 def strokes_of(bar: Bar) -> tuple[int, ...]:
@@ -160,7 +173,7 @@ def _slur_reason(bar: Bar, before: Bar | None) -> list[Reason]:
     if len(set(now)) < 2 or now == earlier:
         return []
     words = f"the bowing changes: {', '.join(map(str, now))} notes in a bow"
-    return [Reason(words, _SLURS, "mixed bowing")]
+    return [Reason(words, _SLURS, TECHNIQUES["slurs"])]
 
 
 def _accidental_reason(line: Line, index: int) -> list[Reason]:
@@ -174,7 +187,9 @@ def _accidental_reason(line: Line, index: int) -> list[Reason]:
     if not names:
         return []
     words = f"{' and '.join(list(names)[:3])}, outside {key.name}"
-    return [Reason(words, round(_ACCIDENTAL * min(3, sum(names.values())), 2), "intonation")]
+    return [
+        Reason(words, round(_ACCIDENTAL * min(3, sum(names.values())), 2), TECHNIQUES["accidental"])
+    ]
 
 
 def cells(bar: Bar, metre: Metre | None) -> tuple[str, ...]:
@@ -204,6 +219,11 @@ def rhythms_of(line: Line) -> frozenset[str]:
     )
 
 
+def rhythms_of_bowing(pattern: Pattern) -> frozenset[str]:
+    """The rhythm cells a scale in that bowing is played in."""
+    return frozenset(cells(Bar(tuple(Note(value) for value in pattern.values)), pattern.metre))
+
+
 def cell_words(cell: str) -> str:
     """ "dotted eighth note and sixteenth note", "3 sixteenth notes (triplet)"."""
     values = [parse_value(code) for code in cell.split()]
@@ -227,8 +247,8 @@ def _rhythm_reason(bar: Bar, metre: Metre | None, known: Collection[str] | None)
     if not new:
         return []
     words = f"a rhythm new to this student: {cell_words(new[0])}"
-    technique = "triplets" if "t" in new[0] else "dotted rhythm" if "." in new[0] else "rhythm"
-    return [Reason(words, _RHYTHM, technique)]
+    kind = "triplet" if "t" in new[0] else "dotted" if "." in new[0] else "rhythm"
+    return [Reason(words, _RHYTHM, TECHNIQUES[kind])]
 
 
 def _double_stop_reason(bar: Bar) -> list[Reason]:
@@ -236,12 +256,12 @@ def _double_stop_reason(bar: Bar) -> list[Reason]:
     if not stops:
         return []
     words = "a double stop" if stops == 1 else f"{stops} double stops"
-    return [Reason(words, round(_DOUBLE_STOP + 0.3 * (stops - 1), 2), "double stops")]
+    return [Reason(words, round(_DOUBLE_STOP + 0.3 * (stops - 1), 2), TECHNIQUES["double stop"])]
 
 
 def _stretch_reason(bar: Bar, found: Fingering, place: int, count: int) -> list[Reason]:
     sounding = [note.pitch for note in bar.notes if note.pitch]
     for pitch, where in zip(sounding, found.places[place : place + count], strict=True):
         if where.finger == 4 and where.extension:
-            return [Reason(f"{where.extension} on {pitch.text()}", _STRETCH, "extensions")]
+            return [Reason(f"{where.extension} on {pitch.text()}", _STRETCH, TECHNIQUES["stretch"])]
     return []

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
 from practice.figures.circle_chart import CircleChart, circle_chart
-from practice.figures.key_circle import KeyHeld, Known
 from practice.music.bowing_list import bowing
-from practice.music.bowings import Pattern
-from practice.music.errors import MusicError
+from practice.music.errors import DoesNotFit, MusicError
 from practice.music.exercise import pour
-from practice.music.keys import MAJOR, MINOR, Key, parse_key
-from practice.music.scales import scale as scale_run
-from practice.repertoire.models import ScaleInHand
-from studio.people.models import Student
+from practice.music.how import How, run_of
+from practice.music.keys import MAJOR, Key, parse_key
+from practice.scalebook.wish import BookData
+from practice.sheets.bowed import Bowed
 
-MOST_PAGES = 80
-WIDE = Layout(9.5, 253.0)  # a page lying on its side, A4 or Letter
+WIDE_MM = 253.0  # a page lying on its side, A4 or Letter
+STAVES_MM = (13.0, 11.5, 10.0, 9.0, 8.0, 7.0)  # the largest whose lines fit a page
+MOST_MM = 120.0
 ARPEGGIOS = (
     ("tonic", "on the tonic"),
     ("relative", "of the relative key"),
@@ -28,22 +27,7 @@ ARPEGGIOS = (
     ("dominant7", "dominant seventh"),
     ("diminished7", "diminished seventh"),
 )
-ARPEGGIO_BOWING = "slur3"
-
-
-@dataclass(frozen=True)
-class Wish:
-    """What is to stand in the book."""
-
-    keys: tuple[str, ...]
-    octaves: int
-    minor_form: str
-    bowings: tuple[Pattern, ...]
-    arpeggios: tuple[str, ...]
-
-    @property
-    def pages(self) -> int:
-        return len(self.keys) * (1 + len(self.bowings) + len(self.arpeggios))
+ARPEGGIO_BOWINGS = {"dominant7": "slur4", "diminished7": "slur4"}  # as many as its notes
 
 
 @dataclass(frozen=True)
@@ -63,52 +47,57 @@ class Book:
     circle: CircleChart
 
     @property
+    def keys(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(page.key for page in self.pages))
+
+    @property
     def pictures(self) -> dict[str, str]:
         return {f"page-{n}": page.picture.svg for n, page in enumerate(self.pages, start=1)}
 
 
-def book_of(student: Student, wish: Wish) -> Book:
+def book_of(data: BookData) -> Book:
     pages: list[Page] = []
     missing: list[str] = []
-    for name in wish.keys:
+    for name in data.wish.keys:
         key = parse_key(name)
-        for heading, words, spec in _ideas(key, wish):
+        for heading, words, spec in _ideas(key, data):
             try:
-                pages.append(Page(key.name, heading, words, picture(spec, WIDE)))
+                pages.append(Page(key.name, heading, words, _fitting(spec)))
             except (MusicError, EngravingFailed) as error:
                 missing.append(f"{key.name}, {heading}: {error}")
-    return Book(tuple(pages), tuple(missing), circle_chart(keys_held(student)))
+    return Book(tuple(pages), tuple(missing), circle_chart(data.marked))
 
 
-def _ideas(key: Key, wish: Wish) -> Iterable[tuple[str, str, Spec]]:
+def _fitting(spec: Spec) -> Picture:
+    """As large as a page lets it be. Raises MusicError."""
+    for staff in STAVES_MM:
+        made = picture(spec, Layout(staff, WIDE_MM))
+        if made.height_mm <= MOST_MM:
+            return made
+    raise DoesNotFit("it is longer than a page.")
+
+
+def _ideas(key: Key, data: BookData) -> Iterator[tuple[str, str, Spec]]:
+    wish = data.wish
     form = MAJOR if key.mode == MAJOR else wish.minor_form
-    yield "The scale", "Fingers above, strings below.", Spec("scale", key, form, wish.octaves)
-    for pattern in wish.bowings:
-        spec = Spec("bowing", key, form, wish.octaves, pattern)
-        yield f"Bowing: {pattern.name}", _bowing_words(pattern, key, form, wish.octaves), spec
-    slurred = bowing(ARPEGGIO_BOWING)
-    for kind, words in ARPEGGIOS:
+    how = data.how(key.name, form)
+    words = " ".join(("Fingers above, strings below.", *(f"{each}." for each in how.words)))
+    yield "The scale", words, Spec("scale", key, form, wish.octaves, how=how, whole=True)
+    for bowed in wish.bowings:
+        spec = Spec("bowing", key, form, wish.octaves, bowed.pattern, how=how)
+        heading = f"Bowing: {bowed.pattern.name}"
+        yield heading, _bowing_words(bowed, key, form, wish.octaves, how), spec
+    for kind, heading in ARPEGGIOS:
         if kind in wish.arpeggios:
-            spec = Spec("bowed-arpeggio", key, kind, wish.octaves, slurred)
-            yield f"Arpeggio, {words}", "Three in a bow.", spec
+            slurred = bowing(ARPEGGIO_BOWINGS.get(kind, "slur3"))
+            spec = Spec("bowed-arpeggio", key, kind, wish.octaves, slurred, how=how.for_arpeggio)
+            yield f"Arpeggio, {heading}", f"{slurred.name.capitalize()}.", spec
 
 
-def _bowing_words(pattern: Pattern, key: Key, form: str, octaves: int) -> str:
+def _bowing_words(bowed: Bowed, key: Key, form: str, octaves: int, how: How) -> str:
+    words = [f"Borrowed from {bowed.piece}, {bowed.bars}."] if bowed.piece else []
     try:
-        exercise = pour(pattern, scale_run(key, form, octaves))
+        exercise = pour(bowed.pattern, run_of(key, form, octaves, how))
     except MusicError:
-        return ""
-    return " ".join(filter(None, (exercise.bow_remark, exercise.completion)))
-
-
-def keys_held(student: Student) -> list[KeyHeld]:
-    """For the circle: what is in hand now and what was before."""
-    held = []
-    for row in ScaleInHand.objects.filter(student=student):
-        try:
-            key = parse_key(row.key)
-        except MusicError:
-            continue
-        known = Known.NOW if row.until is None else Known.LEARNT
-        held.append(KeyHeld(key.signature, key.mode == MINOR, key.sign.split()[0], known))
-    return held
+        return " ".join(words)
+    return " ".join(filter(None, (*words, exercise.bow_remark, exercise.completion)))

@@ -1,93 +1,126 @@
-"""The scale book of one student: chosen on a page, made as PDF."""
+"""Scale books, of one student or of the whole studio: chosen on a page, made as PDF."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from django.http import HttpResponse
 from django.shortcuts import render
-from django.template.loader import render_to_string
 from django.utils.formats import date_format
 from django.utils.http import content_disposition_header
 from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
-from practice.figures.key_circle import Known
-from practice.music.bowings import pattern_from_json
-from practice.repertoire.models import Bowing
-from practice.reports.pictures import FONTS
-from practice.scalebook.book import Book, book_of
+from practice.figures.key_circle import KeyHeld, Known
+from practice.music.errors import MusicError
+from practice.music.keys import MINOR, parse_key
+from practice.repertoire.models import ScaleInHand
+from practice.scalebook.apart import NotMade, book_made
+from practice.scalebook.choices import offers_for, offers_of
 from practice.scalebook.forms import BookForm
+from practice.scalebook.wish import MOST_PAGES, BookData, InHand, Wish
 from studio import clock
 from studio.people.guards import own_student
 from studio.people.models import Student
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
-from studio.web.pdf import PrintingMissing, pdf
 
-STYLES = ("scale_book.css",)
-CIRCLE_MM = 112.0
+USUAL = {"octaves": 2, "minor_form": ScaleInHand.Form.MELODIC, "arpeggios": ["tonic"]}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def scale_book(request: StudioRequest, pk: int) -> HttpResponse:
+def of_student(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
     now = student.scales.filter(until=None).first()
-    own = {
-        f"own:{row.pk}": pattern_from_json({**row.pattern, "name": row.name})
-        for row in Bowing.objects.filter(studio=request.studio)
-    }
-    initial = {
-        "keys": [now.key] if now else [],
-        "octaves": now.octaves if now else 2,
-        "minor_form": now.form if now and now.form != "major" else "melodic",
-        "bowings": [each for each in (now.bowing_1, now.bowing_2) if each] if now else [],
-        "arpeggios": ["tonic"],
-    }
-    form = BookForm(**posted(request), own=own, initial=initial)
+    form = BookForm(**posted(request), offers=offers_for(student), initial=USUAL | _like(now))
+
+    def data(wish: Wish) -> BookData:
+        hand = InHand(now.key, now.form, now.octaves, now.how) if now else None
+        return _data(request, wish, student.given_name, keys_held(student), hand)
+
+    context = {"student": student, "section": "Students"}
+    return _answer(request, form, data, context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def of_studio(request: StudioRequest) -> HttpResponse:
+    """The keys that are in hand somewhere are ticked to begin with."""
+    learning = Student.objects.of(request.studio).learning()
+    in_hand = ScaleInHand.objects.filter(student__in=learning, until=None)
+    initial = USUAL | {"keys": list(in_hand.order_by().values_list("key", flat=True).distinct())}
+    form = BookForm(**posted(request), offers=offers_of(request.studio), initial=initial)
+
+    def data(wish: Wish) -> BookData:
+        return _data(request, wish, request.studio.name, shared=True)
+
+    context = {"section": "Repertoire"}
+    return _answer(request, form, data, context)
+
+
+def _like(now: ScaleInHand | None) -> dict[str, Any]:
+    """The form as the scale in hand has it."""
+    if now is None:
+        return {}
+    minor = {} if now.form == ScaleInHand.Form.MAJOR else {"minor_form": now.form}
+    bowings = [each for each in (now.bowing_1, now.bowing_2) if each]
+    return {"keys": [now.key], "octaves": now.octaves, "bowings": bowings} | minor
+
+
+def keys_held(student: Student) -> tuple[KeyHeld, ...]:
+    """For the circle: what is in hand now and what was before."""
+    held = []
+    for row in ScaleInHand.objects.filter(student=student):
+        try:
+            key = parse_key(row.key)
+        except MusicError:
+            continue
+        known = Known.NOW if row.until is None else Known.LEARNT
+        held.append(KeyHeld(key.signature, key.mode == MINOR, key.sign.split()[0], known))
+    return tuple(held)
+
+
+def _data(
+    request: StudioRequest,
+    wish: Wish,
+    whose: str,
+    held: tuple[KeyHeld, ...] = (),
+    now: InHand | None = None,
+    *,
+    shared: bool = False,
+) -> BookData:
+    return BookData(
+        whose=whose,
+        shared=shared,
+        teacher=request.studio.teacher,
+        paper=request.studio.paper.lower(),
+        date=date_format(clock.today(request.studio), "j F Y"),
+        wish=wish,
+        held=held,
+        now=now,
+    )
+
+
+def _answer(
+    request: StudioRequest,
+    form: BookForm,
+    data: Callable[[Wish], BookData],
+    context: dict[str, Any],
+) -> HttpResponse:
+    """The book, or the form with what is wrong."""
     if form.is_valid():
-        book = book_of(student, form.wish)
-        if book.pages:
-            try:
-                return _printed(request, student, book)
-            except PrintingMissing as trouble:
-                form.add_error(None, str(trouble))
-        else:
-            form.add_error(None, "; ".join(book.missing))
-    context = {"form": form, "student": student, "section": "Students"}
+        book = data(form.wish)
+        try:
+            return _sent(book, book_made(book))
+        except NotMade as trouble:
+            form.add_error(None, str(trouble))
+    context = {"form": form, "most": MOST_PAGES, **context}
     return render(request, "scalebook/choose.html", context, status=answer(form))
 
 
-def _printed(request: StudioRequest, student: Student, book: Book) -> HttpResponse:
-    today = clock.today(request.studio)
-    context = {
-        "student": student.given_name,
-        "teacher": request.studio.teacher,
-        "language": "en",
-        "paper": request.studio.paper.lower(),
-        "date": date_format(today, "j F Y"),
-        "book": book,
-        "keys": list(dict.fromkeys(page.key for page in book.pages)),
-        "circle_words": circle_words(book),
-        "circle_height": round(CIRCLE_MM * book.circle.height / book.circle.width, 2),
-    }
-    drawn = {"chart": book.circle, "fonts": FONTS}
-    pictures = book.pictures | {"circle": render_to_string("scalebook/circle.svg", drawn).strip()}
-    content = pdf(render_to_string("scalebook/book.html", context), STYLES, pictures)
-    name = slugify(f"scale book {student.given_name} {today}", allow_unicode=True)
+def _sent(book: BookData, content: bytes) -> HttpResponse:
+    name = slugify(f"scale book {book.whose} {book.date}", allow_unicode=True)
     response = HttpResponse(content, content_type="application/pdf")
     disposition = content_disposition_header(as_attachment=False, filename=f"{name}.pdf")
     response["Content-Disposition"] = disposition or "inline"
     return response
-
-
-def circle_words(book: Book) -> str:
-    """What the circle shows, in words: "now G major; learnt C major"."""
-    found = []
-    for known in (Known.NOW, Known.LEARNT):
-        keys = [
-            f"{peg.sign} {'minor' if peg.minor else 'major'}"
-            for peg in book.circle.pegs
-            if peg.known == known
-        ]
-        if keys:
-            found.append(f"{known.value} {', '.join(keys)}")
-    return f"The circle of fifths: {'; '.join(found) or 'every key still to come'}."

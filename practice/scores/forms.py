@@ -35,6 +35,7 @@ class TappedSpotForm(PlainForm, forms.Form):
     )
     tempo_now = tempo_field("Tempo now", initial=60)
     tempo_goal = tempo_field("Tempo wanted", initial=USUAL_TEMPO)
+    easier_key = forms.CharField(label="First in a simpler key", required=False, max_length=30)
 
     def __init__(self, *args: Any, pieces: list[PieceInHand], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -48,11 +49,11 @@ class TappedSpotForm(PlainForm, forms.Form):
         return self.pieces[self.cleaned_data["piece"]]
 
 
-def tempo_from(text: str) -> int:
+def tempo_from(text: str, usual: int = USUAL_TEMPO) -> int:
     """Beats a minute from an address; what is no tempo is the usual one."""
     if re.fullmatch(r"[0-9]{2,3}", text) and SLOWEST <= int(text) <= FASTEST:
         return int(text)
-    return USUAL_TEMPO
+    return usual
 
 
 def page_from(text: str) -> int:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 from practice.engraving.reading import read_score
-from practice.music.hard_bars import HardBar, hard_bars, rhythms_of
+from practice.music.abc_bar import read_abc
+from practice.music.errors import MusicError
+from practice.music.hard_bars import HardBar, hard_bars, rhythms_of, rhythms_of_bowing
 from practice.music.score import Score as Music
-from practice.repertoire.models import PieceInHand
+from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from practice.scores.models import Score
+from practice.sheets.bowed import BY_SLUG
 
 LEARNED_READ = 8  # of a student's finished pieces, the latest
+SOLVED_READ = 60
 
 
 @dataclass(frozen=True)
@@ -44,12 +48,28 @@ def _weighed(file: _File, bpm: int, known: frozenset[str] | None) -> tuple[HardB
 
 
 def known_rhythms(piece: PieceInHand) -> frozenset[str] | None:
-    """Rhythms of the scores of what the student has learned; None where there is no such score."""
+    """Rhythms of what this student has learned: the scores of finished pieces, solved spots, and
+    bowings of scales that are behind. None without such a score: all would look new."""
     learned = PieceInHand.objects.learned().filter(student=piece.student_id)
     scores = Score.objects.filter(
         studio=piece.student.family.studio_id, work__in=learned.values("work")
     )
-    cells: list[Iterable[str]] = [
-        rhythms_of(music_of(score).line) for score in scores[:LEARNED_READ]
-    ]
-    return frozenset().union(*cells) if cells else None
+    cells = [rhythms_of(music_of(score).line) for score in scores[:LEARNED_READ]]
+    if not cells:
+        return None
+    return frozenset().union(*cells, _solved(piece.student_id), _bowed(piece.student_id))
+
+
+def _solved(student: int) -> frozenset[str]:
+    solved = Spot.objects.filter(piece__student=student, state=Spot.State.SOLVED)
+    cells: set[str] = set()
+    for abc in solved.exclude(excerpt="").values_list("excerpt", flat=True)[:SOLVED_READ]:
+        with suppress(MusicError):
+            cells |= rhythms_of(read_abc(abc))
+    return frozenset(cells)
+
+
+def _bowed(student: int) -> frozenset[str]:
+    behind = ScaleInHand.objects.filter(student=student, until__isnull=False)
+    slugs = {slug for pair in behind.values_list("bowing_1", "bowing_2") for slug in pair}
+    return frozenset().union(*(rhythms_of_bowing(BY_SLUG[slug]) for slug in slugs & set(BY_SLUG)))

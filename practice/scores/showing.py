@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from contextlib import suppress
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -10,23 +11,26 @@ from django.http import QueryDict
 
 from practice.engraving.engrave import EngravingFailed
 from practice.engraving.pages import Pages, bar_at, draw_page, extent, pages_of
-from practice.engraving.pictures import Picture, picture
-from practice.engraving.spec import Spec
+from practice.engraving.pictures import Picture
 from practice.music.errors import MusicError
 from practice.music.hard_bars import HardBar
 from practice.music.score import Score as Music
 from practice.music.score import label
-from practice.repertoire.excerpts import picture_of
+from practice.repertoire.excerpts import bars_in, easier_keys, picture_of
 from practice.repertoire.finding import by_difficulty
 from practice.repertoire.models import PieceInHand, Work
-from practice.scores.forms import TappedSpotForm, page_from, places_from, tempo_from
+from practice.scores.forms import (
+    USUAL_TEMPO,
+    TappedSpotForm,
+    page_from,
+    places_from,
+    tempo_from,
+)
 from practice.scores.taking import Taken, take_bars
 from studio.access.models import Studio
 
 UNIT = 1000  # width of a page in the units of its boxes
 ETUDES = 3
-# The words reasons use, and what the catalogue calls the same.
-SAME = {"rhythm": "dotted rhythm"}
 
 
 @dataclass(frozen=True)
@@ -63,7 +67,8 @@ class WaitingPage:
 
 @dataclass(frozen=True)
 class Advice:
-    """One hard bar with its place from 1, and etudes that train its first technique."""
+    """One hard bar with its place from 1, and etudes that train the technique of its weightiest
+    reason; where no etude trains that, of the next reason."""
 
     bar: HardBar
     place: int
@@ -82,11 +87,15 @@ class Tapped:
     page: int = 1
 
     @property
+    def same(self) -> str:
+        """Whose piece and the tempo, as an address has them."""
+        pairs = {"tempo": self.tempo}
+        return urlencode(pairs | {"piece": self.piece.pk} if self.piece else pairs)
+
+    @property
     def query(self) -> str:
-        """The same once more, but for the page, as an address has it."""
-        pairs = [("bar", str(place + 1)) for place in self.places]
-        pairs += [("tempo", str(self.tempo))]
-        return urlencode([*pairs, ("piece", str(self.piece.pk))] if self.piece else pairs)
+        """The tapped bars too."""
+        return "&".join([*(f"bar={place + 1}" for place in self.places), self.same])
 
 
 def tapped_from(query: QueryDict, pieces: list[PieceInHand]) -> Tapped:
@@ -94,10 +103,11 @@ def tapped_from(query: QueryDict, pieces: list[PieceInHand]) -> Tapped:
     piece = next((each for each in pieces if str(each.pk) == chosen), None)
     if piece is None and len(pieces) == 1:
         piece = pieces[0]
+    goal = getattr(piece, "goal", None) or USUAL_TEMPO
     return Tapped(
         tuple(places_from(query.getlist("bar"))),
         piece,
-        tempo_from(query.get("tempo", "")),
+        tempo_from(query.get("tempo", ""), goal),
         page_from(query.get("page", "")),
     )
 
@@ -152,12 +162,9 @@ def advice(studio: Studio, bars: tuple[HardBar, ...], near: int | None) -> list[
     etudes = by_difficulty(Work.objects.open_to(studio).etudes()) if bars else []
     found = []
     for bar in bars:
-        for reason in bar.reasons:
-            fitting = _training(etudes, SAME.get(reason.technique, reason.technique), near)
-            if fitting:
-                break
-        technique = reason.technique if fitting else bar.reasons[0].technique
-        found.append(Advice(bar, bar.index + 1, technique, fitting))
+        trained = {each.technique: _training(etudes, each.technique, near) for each in bar.reasons}
+        technique = next((name for name in trained if trained[name]), bar.reasons[0].technique)
+        found.append(Advice(bar, bar.index + 1, technique, trained[technique]))
     return found
 
 
@@ -167,6 +174,14 @@ def _training(etudes: list[Work], technique: str, near: int | None) -> tuple[Wor
     if near is not None:
         fitting.sort(key=lambda etude: abs((etude.difficulty or 99) - near))
     return tuple(fitting[:ETUDES])
+
+
+def etude_now(asked: Tapped) -> int | None:
+    """The work that is the etude of the student asked for; one query."""
+    if asked.piece is None:
+        return None
+    etudes = asked.piece.student.etudes.filter(until=None)
+    return etudes.values_list("work_id", flat=True).first()
 
 
 @dataclass(frozen=True)
@@ -182,11 +197,9 @@ def in_hand(music: Music, places: tuple[int, ...]) -> InHand:
     """Raises MusicError with a sentence."""
     taken = take_bars(music, places)
     simpler = []
-    for key in taken.simpler:
-        try:
-            simpler.append((key.name, picture(Spec("excerpt", abc=taken.in_key(key)))))
-        except (MusicError, EngravingFailed):
-            continue
+    for key in easier_keys(taken.abc):
+        with suppress(MusicError):
+            simpler.append((key, picture_of(bars_in(taken.abc, key))))
     return InHand(taken, picture_of(taken.abc), tuple(simpler))
 
 

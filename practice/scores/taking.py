@@ -15,8 +15,7 @@ from practice.engraving.reading import read_score
 from practice.engraving.safe_xml import MOST_BYTES
 from practice.music.abc_text import line_to_abc
 from practice.music.errors import MusicError, OutOfRange
-from practice.music.excerpt import borrowed_bowing, simpler_keys, transposed
-from practice.music.keys import Key
+from practice.music.excerpt import borrowed_bowing
 from practice.music.line import Line
 from practice.music.score import Score as Music
 from practice.music.score import excerpt_at, label
@@ -65,15 +64,6 @@ class Taken:
     abc: str
     bowing: str
     filled: int
-
-    @property
-    def simpler(self) -> tuple[Key, ...]:
-        """Keys with fewer signs in which the same bars can be practised first."""
-        return simpler_keys(self.line, 2)
-
-    def in_key(self, key: Key) -> str:
-        """The bars in another key, as ABC. Raises MusicError."""
-        return line_to_abc(transposed(self.line, key))
 
 
 def take_bars(music: Music, places: Sequence[int]) -> Taken:

@@ -11,6 +11,7 @@ urlpatterns = [
     path("scores/<int:pk>/leaf-<int:number>/", views.leaf, name="leaf"),
     path("scores/<int:pk>/bars/", views.bars, name="bars"),
     path("scores/<int:pk>/spot/", views.spot_add, name="spot_add"),
+    path("scores/<int:pk>/etude/", views.etude, name="etude"),
     path("scores/<int:pk>/file/", views.file, name="file"),
     path("scores/<int:pk>/remove/", views.remove, name="remove"),
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.contrib import messages
@@ -15,17 +16,24 @@ from practice.engraving.engrave import EngravingFailed
 from practice.engraving.pages import draw_page, pages_of
 from practice.music.errors import MusicError
 from practice.music.score import Score as Music
-from practice.repertoire.changes import Refused, add_spot
+from practice.repertoire.changes import Refused, add_spot, move_etude
 from practice.repertoire.forms import refuse
 from practice.repertoire.guards import open_work, own_piece
 from practice.repertoire.models import PieceInHand, Work
-from practice.scores.forms import USUAL_TEMPO, FileForm, TappedSpotForm, places_from
+from practice.scores.forms import (
+    USUAL_TEMPO,
+    FileForm,
+    TappedSpotForm,
+    places_from,
+    tempo_from,
+)
 from practice.scores.guards import own_score, pieces_for
 from practice.scores.models import Score
 from practice.scores.reading import hard_bars_of, music_of
 from practice.scores.showing import (
     Tapped,
     advice,
+    etude_now,
     in_hand,
     shown_page,
     shown_pages,
@@ -158,12 +166,37 @@ def _spot(
         form.cleaned_data["tempo_goal"],
         clock.today(request.studio),
         taken.abc,
+        form.cleaned_data["easier_key"],
     )
     borrowed = " Its bowing waits on the Bench." if taken.bowing else ""
     messages.success(request, f"{piece.work}, {spot.label}: a spot now.{borrowed}")
     return redirect(
         reverse("repertoire:of_student", args=[piece.student_id]) + f"#piece-{piece.pk}"
     )
+
+
+@require_POST
+def etude(request: StudioRequest, pk: int) -> HttpResponse:
+    """An etude that trains what a hard bar asks for becomes the student's, from today."""
+    kept = own_score(request, pk)
+    numbers = [request.POST.get(name, "") for name in ("piece", "work")]
+    if not all(re.fullmatch(r"[0-9]{1,9}", number) for number in numbers):
+        raise Http404
+    piece = next((p for p in pieces_for(request, kept) if str(p.pk) == numbers[0]), None)
+    work = open_work(request, int(numbers[1]))
+    if piece is None or work.kind != Work.Kind.ETUDE:
+        raise Http404
+    student = piece.student
+    before = student.etudes.filter(until=None).exclude(work=work).select_related("work").first()
+    try:
+        move_etude(student, work, clock.today(request.studio))
+    except Refused as refused:
+        messages.error(request, refused.sentence)
+    else:
+        was = f" Before it: {before.work}." if before else ""
+        messages.success(request, f"{work} is {student.given_name}’s etude now.{was}")
+    asked = Tapped((), piece, tempo_from(request.POST.get("tempo", "")))
+    return redirect(reverse("scores:score", args=[kept.pk]) + f"?{asked.query}#hard")
 
 
 @require_GET
@@ -202,6 +235,7 @@ def _page(
         "pages": pages,
         "pieces": pieces,
         "advice": advice(request.studio, hard, kept.work.difficulty),
+        "etude_now": etude_now(asked),
         **_tapped(kept, asked, pieces, form),
     }
     return render(request, "scores/score.html", context, status=answer(form) if form else 200)

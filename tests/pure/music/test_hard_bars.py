@@ -1,8 +1,17 @@
 import pytest
 
 from practice.music.abc_tune import read_tune
+from practice.music.bowing_list import bowing
 from practice.music.fingering import Rules
-from practice.music.hard_bars import cell_words, cells, hard_bars, rhythms_of, strokes_of
+from practice.music.hard_bars import (
+    TECHNIQUES,
+    cell_words,
+    cells,
+    hard_bars,
+    rhythms_of,
+    rhythms_of_bowing,
+    strokes_of,
+)
 from practice.music.score import Score
 
 EASY = "ABcd|"
@@ -60,6 +69,35 @@ def test_double_stops_are_counted() -> None:
     found = hard_bars(piece(f"{EASY}[DA]2 [EB]2|"), 60)
     assert "2 double stops" in found[0].words
     assert "double stops" in [reason.technique for reason in found[0].reasons]
+
+
+# Each an invented bar after easy ones, and what it is trained by.
+TRAINED = {
+    "shift": ("a d' f' d'|", "2/4", "shifting"),
+    "crossing": ("DdDd|", "2/4", "string crossing"),
+    "slurs": ("A(Bcd)|", "2/4", "mixed bowing"),
+    "accidental": ("A=c^Ad|", "2/4", "chromatic fingering"),
+    "triplet": ("(3ABc d2|", "2/4", "triplets"),
+    "dotted": ("A>B cd|", "2/4", "dotted rhythm"),
+    "rhythm": ("AB/c/ dc|", "2/4", "rhythm"),
+    "double stop": ("[DA]2 [EB]2|", "2/4", "double stops"),
+    "stretch": ("gb=c'b|", "2/4", "extensions"),
+}
+
+
+@pytest.mark.parametrize("kind", TRAINED)
+def test_every_reason_belongs_to_a_technique(kind: str) -> None:
+    music, metre, technique = TRAINED[kind]
+    known = frozenset({"8 8", "4"})
+    found = hard_bars(piece(EASY * 2 + music, metre), 120, known_rhythms=known)
+    assert technique in [r.technique for bar in found if bar.index == 2 for r in bar.reasons]
+    assert TECHNIQUES[kind] == technique
+    assert set(TRAINED) == set(TECHNIQUES)
+
+
+def test_a_bowing_tells_the_rhythms_it_is_played_in() -> None:
+    assert rhythms_of_bowing(bowing("hooked-dotted")) == {"8. 16"}
+    assert rhythms_of_bowing(bowing("one8-two16")) == {"8 16 16"}
 
 
 def test_the_hardest_come_first_and_no_more_than_asked() -> None:
