@@ -130,6 +130,7 @@ SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_HTTPONLY = True
 CSRF_FAILURE_VIEW = "studio.web.errors.csrf_failure"
 SECURE_SSL_REDIRECT = HTTPS
+SECURE_REDIRECT_EXEMPT = [r"^health/$"]  # asked from this computer, past the proxy
 SECURE_HSTS_SECONDS = 60 * 60 * 24 * 365 if HTTPS else 0
 # Neither W005 nor W021: a studio must not decide for the other names below its domain.
 SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
@@ -141,10 +142,17 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"private": {"()": "studio.running.logs.PrivateFormatter"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "private"}},
-    "root": {"handlers": ["console"], "level": "WARNING"},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "private"},
+        "file": {
+            "()": "studio.running.logs.PrivateFile",
+            "path": DATA_DIR / "log" / "studio.log",
+            "formatter": "private",
+        },
+    },
+    "root": {"handlers": ["console", "file"], "level": "WARNING"},
     "loggers": {
-        "django": {"handlers": ["console"], "level": "WARNING", "propagate": False},
+        "django": {"handlers": ["console", "file"], "level": "WARNING", "propagate": False},
         "django.request": {"level": "ERROR"},  # a form that came back is nobody's fault
         "waitress.queue": {"level": "ERROR"},
     },

@@ -229,7 +229,9 @@ def _daily(stop: threading.Event) -> None:
                 note_everywhere(What.BACKUP_MADE, made.name, by=By.PROGRAM)
                 forget_old()
         except (Trouble, DatabaseError, OSError) as trouble:
-            log.error("No backup could be made today: %s", trouble)
+            # Ended in a hurry, the process takes its unfinished folders along: nothing to tell.
+            if not stop.is_set():
+                log.error("No backup could be made today: %s", trouble)
         finally:
             connections.close_all()
         if stop.wait(LOOK_EVERY_SECONDS):

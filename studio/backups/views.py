@@ -47,14 +47,14 @@ def _page(request: StudioRequest, form: BringForm) -> HttpResponse:
     if not is_alone(request):
         return render(request, "backups/several.html")
     found = keeping.all_backups()
-    own = [backup.moment for backup in found if backup.why != Why.BROUGHT]
+    now = clock.now()
+    own = [each.moment for each in found if each.why != Why.BROUGHT and each.moment <= now]
     context = {
         "form": form,
         "rows": [{"backup": backup, "why": WORDS[backup.why]} for backup in found],
         "folder": keeping.folder(),
-        "old_days": (clock.now() - max(own)).days if own else 0,
-        "is_old": bool(own) and (clock.now() - max(own)).days >= OLD_DAYS,
-        "time_format": _time_format(request),
+        "old_days": (now - max(own)).days if own else 0,
+        "is_old": bool(own) and (now - max(own)).days >= OLD_DAYS,
         "bytes": sum(backup.bytes for backup in found),
     }
     return render(request, "backups/list.html", context, status=answer(form))
@@ -97,7 +97,7 @@ def lock(request: StudioRequest, name: str) -> HttpResponseBase:
             note(request, What.BACKUP_DOWNLOADED, f"{backup.name}, locked with a passphrase")
             kept_as = f"{backup.name}{sealing.SUFFIX}"
             return FileResponse(held, as_attachment=True, filename=kept_as)
-    context = {"form": form, "backup": backup, "time_format": _time_format(request)}
+    context = {"form": form, "backup": backup}
     return render(request, "backups/lock.html", context, status=answer(form))
 
 
@@ -165,14 +165,10 @@ def restore(request: StudioRequest, name: str) -> HttpResponse:
 def _restore_page(
     request: StudioRequest, backup: Backup, form: ConfirmForm, status: int = 200
 ) -> HttpResponse:
-    context: dict[str, object] = {"form": form, "time_format": _time_format(request)}
+    context: dict[str, object] = {"form": form}
     try:
         context["preview"] = restoring.preview(backup.path)
     except Trouble as trouble:
         context["trouble"] = str(trouble)
         status = max(status, 422)
     return render(request, "backups/restore.html", context, status=status)
-
-
-def _time_format(request: StudioRequest) -> str:
-    return "H:i" if request.studio.clock_24h else "g:i A"

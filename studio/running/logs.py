@@ -1,8 +1,11 @@
 """Log lines that say where something broke and never whom it concerned."""
 
+import io
 import logging
 import re
 import traceback
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
 from types import TracebackType
 
 ExceptionInfo = (
@@ -10,6 +13,26 @@ ExceptionInfo = (
 )
 # A long piece of an address may be the secret of a private link.
 SECRET_PIECE = re.compile(r"/[A-Za-z0-9_-]{20,}")
+LARGEST, KEPT = 1_000_000, 4
+
+
+class PrivateFile(RotatingFileHandler):
+    """Five files of a megabyte in the data folder, its owner's alone, begun with the first line.
+
+    A disk that takes no line is told elsewhere and stops nobody's page.
+    """
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path, maxBytes=LARGEST, backupCount=KEPT, encoding="utf-8", delay=True)
+
+    def _open(self) -> io.TextIOWrapper:
+        path = Path(self.baseFilename)
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        path.touch(0o600)
+        return super()._open()
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802 (logging's name)
+        pass
 
 
 class PrivateFormatter(logging.Formatter):

@@ -10,6 +10,8 @@ from typing import Any
 from studio.running.trouble import Trouble
 
 THREADS = 4
+# A phone keeps up to six connections for two minutes; at the limit nobody new is let in.
+MOST_CONNECTIONS = 1000
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104 (only with --lan)
 # Reserved for documentation (RFC 5737): connecting a datagram socket to it sends nothing.
@@ -59,6 +61,8 @@ def serve(application: Callable[..., Any], listening: socket.socket, trusted_pro
         application,
         sockets=[listening],
         threads=THREADS,
+        connection_limit=MOST_CONNECTIONS,
+        asyncore_use_poll=True,  # select() ends at 1024 files
         ident=None,
         clear_untrusted_proxy_headers=True,
         **behind,

@@ -1,0 +1,58 @@
+"""A page for whatever watches the program: whether it works, and nothing about anybody."""
+
+from __future__ import annotations
+
+import os
+from datetime import timedelta
+from pathlib import Path
+from typing import Final
+
+from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
+from django.db import Error, connection
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from studio import clock
+from studio.access.models import Studio
+from studio.backups import keeping
+from studio.running.faults import fault_of
+
+OLD: Final = timedelta(days=2)
+
+
+@login_not_required
+@never_cache
+@require_safe
+def health(request: HttpRequest) -> HttpResponse:
+    """200 while it works, 503 while it cannot; an old backup is told and stops nothing."""
+    found = {"database": _database(), "folder": _folder()}
+    works = all(answer == "ok" for answer in found.values())
+    if works:
+        found["backup"] = _backup()
+    return JsonResponse(found, status=200 if works else 503)
+
+
+def _database() -> str:
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1 FROM studio_studio")
+    except Error as error:
+        fault = fault_of(error)
+        return fault.name.lower() if fault else "not ready"
+    return "ok"
+
+
+def _folder() -> str:
+    return "ok" if os.access(Path(settings.DATA_DIR), os.R_OK | os.W_OK) else "not writable"
+
+
+def _backup() -> str:
+    """Moments to come, left by a clock that was wrong, count for nothing."""
+    now = clock.now()
+    made = [each.moment for each in keeping.all_backups() if each.why != keeping.Why.BROUGHT]
+    past = [moment for moment in made if moment <= now]
+    if past and now - max(past) <= OLD:
+        return "ok"
+    return "old" if past else ("none yet" if Studio.objects.exists() else "nothing to keep yet")
