@@ -4,7 +4,7 @@ from studio.access.models import Allowance, SignInTicket, Studio
 from studio.erasing.models import SetApart
 from studio.lessons.models import BusyTime, Lesson, LessonRules, Slot
 from studio.links.models import HomeLink, TeacherLink
-from studio.people.models import Family, Guardian, InstrumentSizeNote, Student
+from studio.people.models import Family, Guardian, InstrumentSizeNote, SizeHeld, Student
 from studio.record.models import RecordEntry
 from studio.roster.models import RosterImport
 from studio.terms.models import Closure, Recital, Term
@@ -24,6 +24,7 @@ __all__ = [
     "RosterImport",
     "SetApart",
     "SignInTicket",
+    "SizeHeld",
     "Slot",
     "Student",
     "Studio",

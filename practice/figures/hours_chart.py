@@ -41,7 +41,17 @@ def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
         x = LEFT + room * number + (room - width) / 2
         tall = (BASE - TOP) * minutes / most
         said = in_hours(minutes) if minutes else ""
-        bars.append(HoursBar(*map(_mm, (x, x + width / 2, width, BASE - tall, tall)), label, said))
+        bars.append(
+            HoursBar(
+                x=_mm(x),
+                middle=_mm(x + width / 2),
+                width=_mm(width),
+                top=_mm(BASE - tall),
+                height=_mm(tall),
+                label=label,
+                said=said,
+            )
+        )
     return HoursChart(WIDTH, HEIGHT, LEFT, BASE, tuple(bars))
 
 

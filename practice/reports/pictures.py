@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 
 from practice.figures.circle_chart import circle_chart
 from practice.figures.lesson_pegs import lesson_pegs
+from practice.figures.minutes_chart import HEIGHT as BARS_MM
 from practice.figures.minutes_chart import MinutesChart, minutes_chart
 from practice.figures.tempo_chart import tempo_chart
 from practice.figures.term_weeks import Into
@@ -50,7 +51,7 @@ class Pictures:
 def pictures_of(data: ReportData, minutes_height: float | None = None) -> Pictures:
     """`minutes_height` makes the bars lower where a page needs room."""
     pegs = lesson_pegs(data.lessons)
-    weeks = minutes_chart(data.weeks, *([minutes_height] if minutes_height else []))
+    weeks = minutes_chart(data.weeks, minutes_height or BARS_MM)
     circle = circle_chart(data.keys)
     tempos = tempo_chart(data.drawn, len(data.weeks)) if data.tempos else None
     drawn = any(week.planned or week.total for week in data.weeks)

@@ -7,6 +7,9 @@ ONE = "reports/<int:term_id>/<int:student_id>/"
 urlpatterns = [
     path("students/<int:student_id>/history/", history_views.history, name="history"),
     path("students/<int:student_id>/history.pdf", history_views.history_pdf, name="history-pdf"),
+    path(
+        "students/<int:student_id>/to-take-along.pdf", history_views.moving_pdf, name="moving-pdf"
+    ),
     path("reports/year/", year_views.year, name="this-year"),
     path("reports/year/<slug:kind>/<int:first>/", year_views.year, name="year"),
     path("reports/year/<slug:kind>/<int:first>/year.pdf", year_views.year_pdf, name="year-pdf"),

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from django.core.validators import MaxValueValidator, RegexValidator
 from django.db import models
 from django.db.models import Q
 
+from studio import clock
 from studio.web.search import holds_all
 
 if TYPE_CHECKING:
@@ -178,6 +179,26 @@ class Student(models.Model):
     def __str__(self) -> str:
         return self.full_name
 
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Keeps also from when on the violin has its size."""
+        first, named = self._state.adding, kwargs.get("update_fields")
+        super().save(*args, **kwargs)
+        if named is None or "instrument_size" in named:
+            self._keep_size(first)
+
+    def _keep_size(self, first: bool) -> None:
+        """A new size holds from today, the first one from the first day; a slip put right on the
+        same day leaves no trace."""
+        latest = list(self.sizes.order_by("-since")[:2])
+        if latest and latest[0].size == self.instrument_size:
+            return
+        day = self.started if first or not latest else clock.today(self.family.studio)
+        if latest and latest[0].since >= day:
+            day = latest.pop(0).since
+            self.sizes.filter(since=day).delete()
+        if not latest or latest[0].size != self.instrument_size:
+            self.sizes.create(size=self.instrument_size, since=day)
+
     @property
     def full_name(self) -> str:
         return f"{self.given_name} {self.family_name}".strip()
@@ -216,6 +237,23 @@ class Student(models.Model):
             return None
         had_birthday = (day.month, day.day) >= (self.birth_date.month, self.birth_date.day)
         return day.year - self.birth_date.year - (not had_birthday)
+
+
+class SizeHeld(models.Model):
+    """A size of violin and the day from which a student has it; until the next one."""
+
+    student = models.ForeignKey(Student, on_delete=models.CASCADE, related_name="sizes")
+    size = models.CharField(max_length=4, choices=Student.Size.choices)
+    since = models.DateField()
+
+    class Meta:
+        ordering = ["student", "since"]
+        constraints = [
+            models.UniqueConstraint(fields=["student", "since"], name="size_held_once_a_day"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.size} from {self.since}"
 
 
 class InstrumentSizeNote(models.Model):

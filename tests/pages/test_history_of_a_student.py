@@ -68,6 +68,53 @@ def test_the_page_has_pieces_keys_and_reports(signed_in: Client, student: Studen
         assert words in page, words
 
 
+def test_sizes_of_the_violin_have_their_days(student: Student) -> None:
+    student.sizes.all().delete()
+    for size, since in (("1/2", dt.date(2024, 9, 1)), ("3/4", dt.date(2026, 1, 7))):
+        student.sizes.create(size=size, since=since)
+    student.sizes.create(size="4/4", since=DAY + dt.timedelta(days=9))
+    assert [(span.title, span.starts, span.ends) for span in history_of(student, DAY).sizes] == [
+        ("3/4", dt.date(2026, 1, 7), None),
+        ("1/2", dt.date(2024, 9, 1), dt.date(2026, 1, 7)),
+    ]
+
+
+def test_what_a_family_takes_along_tells_where_things_stand_and_no_private_note(
+    signed_in: Client, student: Student, tmp_path: Path
+) -> None:
+    two_years(student)
+    student.notes = "Mother is anxious about auditions."
+    student.save()
+    spot = factories.SpotFactory.create(piece__student=student, what="The low second finger.")
+    solved = factories.SpotFactory.create(
+        piece=spot.piece, what="Long done", state="solved", solved=DAY
+    )
+    made = signed_in.get(reverse("reports:moving-pdf", args=[student.pk])).content
+    path = tmp_path / "along.pdf"
+    path.write_bytes(made)
+    # page-validation: ISO 14289-1 (PDF/UA-1), an independent implementation.
+    checked = pdf_ua.validate_pdf(path, profile=pdf_ua.ValidationProfile.PDF_UA_1)
+    assert checked.is_compliant, checked.failures
+    text = " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(path).pages).split())
+    for said in (
+        "Imani, to take along",
+        "Scale and arpeggio: E minor",
+        f"{spot.label}: The low second finger. {spot.tempo_now} beats a minute,",
+        "Practice at home: Mon 20,",
+        "Piece 69",
+    ):
+        assert said in text, said
+    for hidden in ("auditions", "Okonkwo", solved.what):
+        assert hidden not in text, hidden
+
+
+def test_a_student_with_nothing_in_hand_takes_little_along(
+    signed_in: Client, student: Student
+) -> None:
+    made = signed_in.get(reverse("reports:moving-pdf", args=[student.pk])).content
+    assert "Nothing is in hand." in pypdf.PdfReader(io.BytesIO(made)).pages[0].extract_text()
+
+
 def test_paper_to_keep_reads_well_and_has_the_first_name_only(
     signed_in: Client, student: Student, tmp_path: Path
 ) -> None:
@@ -83,18 +130,18 @@ def test_paper_to_keep_reads_well_and_has_the_first_name_only(
     assert "Okonkwo" not in text
 
 
-@pytest.mark.parametrize("name", ["history", "history-pdf"])
+@pytest.mark.parametrize("name", ["history", "history-pdf", "moving-pdf"])
 def test_another_teachers_student_is_not_there(
     signed_in: Client, other_student: Student, name: str
 ) -> None:
     assert signed_in.get(reverse(f"reports:{name}", args=[other_student.pk])).status_code == 404
 
 
-@pytest.mark.parametrize("name", ["history", "history-pdf"])
+@pytest.mark.parametrize("name", ["history", "history-pdf", "moving-pdf"])
 def test_a_student_of_whom_nothing_is_known(
     signed_in: Client, student: Student, name: str, django_assert_max_num_queries: Any
 ) -> None:
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(17):
         answer = signed_in.get(reverse(f"reports:{name}", args=[student.pk]))
     assert answer.status_code == 200
 

@@ -180,7 +180,7 @@ PRACTICE_BY_SQL = """
 """
 
 
-def by_sql(question: str, *values: object) -> tuple[int, ...]:
+def by_sql(question: str, *values: int | dt.date) -> tuple[int, ...]:
     with connection.cursor() as cursor:
         cursor.execute(question, list(values))
         return tuple(int(value or 0) for value in cursor.fetchone())
