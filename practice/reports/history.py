@@ -54,6 +54,7 @@ class History:
     years: tuple[Year, ...]
     pieces: tuple[Span, ...]
     keys: tuple[Span, ...]
+    sizes: tuple[Span, ...]
     etudes: tuple[Span, ...]
     favourites: tuple[Span, ...]
     recitals: tuple[OnStage, ...]
@@ -61,12 +62,13 @@ class History:
 
 
 def history_of(student: Student, until: dt.date) -> History:
-    """Eight queries."""
+    """Nine queries."""
     return History(
         student=student,
         until=until,
         years=_years(student, until),
         pieces=_pieces(student, until),
+        sizes=_sizes(student, until),
         keys=tuple(
             Span(row.key, "", row.since, row.until, row.get_form_display())
             for row in student.scales.filter(since__lte=until).order_by("-since", "-pk")
@@ -91,6 +93,14 @@ def history_of(student: Student, until: dt.date) -> History:
             .order_by("-term__starts", "-edition")
         ),
     )
+
+
+def _sizes(student: Student, until: dt.date) -> tuple[Span, ...]:
+    """Each size until the day of the next one."""
+    rows = list(student.sizes.filter(since__lte=until).order_by("since"))
+    ends = [*(row.since for row in rows[1:]), None]
+    spans = [Span(row.size, "", row.since, day) for row, day in zip(rows, ends, strict=True)]
+    return tuple(reversed(spans))
 
 
 def _pieces(student: Student, until: dt.date) -> tuple[Span, ...]:
