@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from practice.music.bowing_list import BOWINGS
 from practice.plans.hand import Hand
 from practice.repertoire.models import ScaleInHand
-from practice.sheets.bowed import Bowed, bowings_of
+from practice.sheets.bowed import Bowed, base_of, bowings_of, varied
 from studio.people.models import Student
 
 OFFERED = 4
@@ -28,9 +28,29 @@ class Card:
         return self.bowed.pattern.name
 
 
-def cards_of(student: Student, hand: Hand) -> tuple[Card, ...]:
+@dataclass(frozen=True)
+class Cards:
+    """`rhythms`: what can be made of each offered bowing, by the id of the plain one; the plain
+    one itself where only a variation of it is offered."""
+
+    offered: tuple[Card, ...]
+    rhythms: Mapping[str, tuple[Card, ...]]
+
+    @property
+    def all(self) -> tuple[Card, ...]:
+        return (*self.offered, *(card for cards in self.rhythms.values() for card in cards))
+
+    def of(self, ids: Iterable[str]) -> list[Card]:
+        """Those with the ids, in the order of the cards."""
+        wanted = set(ids)
+        return [card for card in self.all if card.id in wanted]
+
+
+def cards_of(student: Student, hand: Hand) -> Cards:
     """Two queries, one more when a bowing on the scale comes from a spot that is solved."""
-    return offered(hand, _learnt(student), bowings_of(student, hand))
+    known = bowings_of(student, hand)
+    cards = offered(hand, _learnt(student), known)
+    return Cards(cards, _rhythms(cards, known))
 
 
 def offered(hand: Hand, learnt: Mapping[str, str], known: Mapping[str, Bowed]) -> tuple[Card, ...]:
@@ -49,6 +69,20 @@ def offered(hand: Hand, learnt: Mapping[str, str], known: Mapping[str, Bowed]) -
         for each in ids
         if each in taken
     )
+
+
+def _rhythms(cards: Iterable[Card], known: Mapping[str, Bowed]) -> dict[str, tuple[Card, ...]]:
+    found: dict[str, tuple[Card, ...]] = {}
+    shown = {card.id for card in cards}
+    for base in dict.fromkeys(base_of(card.id) for card in cards):
+        plain = known[base]
+        source = f"{_short(plain.piece)}, {plain.bars}" if plain.piece else ""
+        made = {base: Card(base, plain, source or "as it is")}
+        for each, bowed in varied(base, plain).items():
+            words = ", ".join(filter(None, [source, bowed.varied]))
+            made[each] = Card(each, bowed, words)
+        found[base] = tuple(card for card in made.values() if card.id not in shown)
+    return found
 
 
 def _in_order(
@@ -74,7 +108,8 @@ def _different(ids: list[str], chosen: Collection[str], known: Mapping[str, Bowe
 
 def _fresh(chosen: Collection[str], learnt: Mapping[str, str]) -> list[str]:
     """The list from the first bowing that was never on a scale."""
-    return [each.slug for each in BOWINGS if each.slug not in chosen and each.slug not in learnt]
+    known = {*map(base_of, chosen), *learnt}
+    return [each.slug for each in BOWINGS if each.slug not in known]
 
 
 def _source(
@@ -103,10 +138,11 @@ def _short(title: str) -> str:
 
 
 def _learnt(student: Student) -> dict[str, str]:
-    """Bowings of scales that are behind the student, latest first, with their key."""
+    """Bowings of scales that are behind the student, latest first, with their key; whoever has
+    learnt a variation has learnt the bowing."""
     rows = ScaleInHand.objects.filter(student=student, until__isnull=False)
     found: dict[str, str] = {}
     for row in rows.order_by("-since"):
         for slug in filter(None, (row.bowing_1, row.bowing_2)):
-            found.setdefault(slug, row.key)
+            found.setdefault(base_of(slug), row.key)
     return found

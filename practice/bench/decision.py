@@ -11,6 +11,8 @@ from dataclasses import dataclass, field, replace
 
 from django.db import transaction
 
+from practice.music.errors import MusicError
+from practice.music.how import PLAIN, How, carried_over, is_same
 from practice.plans.hand import (
     Hand,
     HandEtude,
@@ -33,6 +35,7 @@ class ScaleChoice:
     form: str
     octaves: int
     bowings: tuple[str, ...] = ()
+    how: How = PLAIN
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,7 @@ class SpotChoice:
     tempo_now: int
     tempo_goal: int
     state: str
+    easier_key: str = ""
 
 
 @dataclass(frozen=True)
@@ -105,7 +109,9 @@ def keep(student: Student, decision: Decision, day: dt.date) -> None:
     scale, etude = decision.scale, decision.etude
     if scale is not None:
         one, two = (*scale.bowings, "", "")[:2]
-        changes.move_scale(student, scale.key, scale.form, scale.octaves, day, (one, two))
+        changes.move_scale(
+            student, scale.key, scale.form, scale.octaves, day, (one, two), scale.how
+        )
     if etude is not None:
         changes.move_etude(student, etude.work, day, etude.lines, etude.cue)
     pieces = student.pieces.in_hand().select_related("work", "student").prefetch_related("spots")
@@ -128,8 +134,8 @@ def _keep_spots(piece: PieceInHand, decision: Decision, day: dt.date) -> None:
         choice = decision.spots.get(spot.pk)
         if choice is None:
             continue
-        now = (spot.what, spot.tempo_now, spot.tempo_goal)
-        if now != (choice.what, choice.tempo_now, choice.tempo_goal):
+        now = (spot.what, spot.tempo_now, spot.tempo_goal, spot.easier_key)
+        if now != (choice.what, choice.tempo_now, choice.tempo_goal, choice.easier_key):
             changes.change_spot(
                 spot,
                 spot.first_bar,
@@ -137,6 +143,7 @@ def _keep_spots(piece: PieceInHand, decision: Decision, day: dt.date) -> None:
                 choice.what,
                 choice.tempo_now,
                 choice.tempo_goal,
+                easier_key=choice.easier_key,
             )
         if spot.state != choice.state:
             changes.set_spot_state(spot, choice.state, day)
@@ -161,10 +168,15 @@ def _foreseen_scale(
 ) -> HandScale | None:
     if choice is None:
         return now
-    same = (choice.key, choice.form, choice.octaves)
-    if now is not None and (now.key, now.form, now.octaves) == same:
-        return replace(now, bowings=choice.bowings)
-    return HandScale(-1, *same, since=day, bowings=choice.bowings)
+    wanted = (choice.key, choice.form, choice.octaves)
+    before = (now.named, now.how) if now else None
+    try:
+        how = carried_over(before, wanted, choice.how)
+    except MusicError:
+        how = choice.how  # refused with its sentence when it is kept
+    if now and before and is_same(before, wanted, how):
+        return replace(now, bowings=choice.bowings, how=how)
+    return HandScale(-1, *wanted, since=day, bowings=choice.bowings, how=how)
 
 
 def _foreseen_etude(
@@ -216,6 +228,7 @@ def _foreseen_spot(spot: HandSpot, choice: SpotChoice | None) -> HandSpot | None
         tempo_now=choice.tempo_now,
         tempo_goal=choice.tempo_goal,
         state=choice.state,
+        easier_key=choice.easier_key,
     )
 
 

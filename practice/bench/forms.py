@@ -10,7 +10,11 @@ from django.db.models import QuerySet
 
 from practice.bench.fields import FIRST, KEEP, OTHER, MinutesField, WorkField, choices_of
 from practice.bench.widgets import Select, Text
+from practice.music.errors import MusicError
+from practice.music.how import PLAIN, How, fingered
 from practice.music.keys import ALL_KEYS, MINOR, Key, parse_key
+from practice.music.scales import OVER_THE_TOP
+from practice.music.violin import STRINGS
 from practice.plans.hand import HandEtude, HandScale
 from practice.repertoire.models import (
     Favourite,
@@ -116,6 +120,19 @@ class ScaleForm(PlainForm, forms.Form):
         coerce=int,
         choices=[(1, "1"), (2, "2"), (3, "3")],
     )
+    string = forms.ChoiceField(
+        label="Strings",
+        required=False,
+        widget=Select,
+        choices=[("", "all"), *((each, f"{each} only") for each in STRINGS)],
+    )
+    over = forms.TypedChoiceField(
+        label="Over the top",
+        required=False,
+        widget=Select,
+        coerce=int,
+        choices=[("0", "no"), *((n, words) for n, words in enumerate(OVER_THE_TOP, start=1))],
+    )
     bowings = forms.MultipleChoiceField(required=False, label="Bowings")
 
     def __init__(
@@ -143,14 +160,41 @@ class ScaleForm(PlainForm, forms.Form):
         wanted = self.cleaned_data.get("key", "") if move in (OTHER, FIRST) else move
         if not wanted and move == FIRST:
             return cleaned
+        if not wanted and self.now and self._played_otherwise():
+            wanted = self.now.key
         if not wanted:
             self.add_error("key", "Choose the key to move on to.")
             return cleaned
         try:
             self.cleaned_data["wanted"] = parse_key(wanted)
-        except ValueError as error:
-            self.add_error("key", str(error))
+            chosen = self.chosen()
+            if chosen and not self.errors:
+                fingered(parse_key(chosen[0]), *chosen[1:], self.how)
+        except MusicError as error:
+            asked = self.how
+            name = "string" if asked.string else "over" if asked.over else "key"
+            self.add_error("key" if "wanted" not in self.cleaned_data else name, str(error))
         return cleaned
+
+    def _played_otherwise(self) -> bool:
+        """Whether form, octaves, string or top are other ones: then the key may stay unsaid."""
+        now = self.now
+        return now is not None and (now.form, now.octaves, now.how.string, now.how.over) != (
+            self.cleaned_data.get("form") or now.form,
+            self.cleaned_data.get("octaves") or now.octaves,
+            self.how.string,
+            self.how.over,
+        )
+
+    @property
+    def how(self) -> How:
+        """String and top: as chosen with another key or octaves, else as now. The next key is
+        played across the strings."""
+        move = self.cleaned_data.get("move") or KEEP
+        if move in (OTHER, FIRST):
+            return How(self.cleaned_data.get("string", ""), self.cleaned_data.get("over") or 0)
+        before = self.now.how if self.now else PLAIN
+        return How(before.string if move == KEEP else "", before.over)
 
     def chosen(self) -> tuple[str, str, int] | None:
         """Key, form and octaves; None where no scale is in hand and none was chosen."""

@@ -61,6 +61,10 @@ class PieceRow:
         return PieceInHand.Stage(self.piece.stage).label
 
     @property
+    def has_easier(self) -> bool:
+        return any(form.has_easier for form in self.spots)
+
+    @property
     def is_open(self) -> bool:
         """Whether something stands in what is folded away."""
         filled = any(form["bars"].value() or form["what"].value() for form in self.new)
@@ -91,7 +95,7 @@ class PageForm:
         self.scale = ScaleForm(
             data,
             now=self.hand.scale,
-            bowings=[(card.id, card.name) for card in bench.cards],
+            bowings=[(card.id, card.name) for card in bench.cards.all],
             initial=_scale_initial(self.hand),
         )
         self.etude = EtudeForm(
@@ -172,7 +176,9 @@ class PageForm:
         chosen = self.scale.chosen()
         if chosen is None:
             return None
-        return ScaleChoice(*chosen, bowings=tuple(self.scale.cleaned_data["bowings"]))
+        return ScaleChoice(
+            *chosen, bowings=tuple(self.scale.cleaned_data["bowings"]), how=self.scale.how
+        )
 
     def _etude(self) -> EtudeChoice | None:
         work: Work | None = self.etude.cleaned_data["chosen"]
@@ -230,6 +236,7 @@ def _piece_row(piece: HandPiece, data: Mapping[str, Any] | None) -> PieceRow:
                 "now": spot.tempo_now,
                 "wanted": spot.tempo_goal,
                 "state": spot.state,
+                "easier": spot.easier_key,
             },
         )
         for spot in piece.spots
@@ -240,7 +247,8 @@ def _piece_row(piece: HandPiece, data: Mapping[str, Any] | None) -> PieceRow:
 
 def _spot(form: SpotForm) -> SpotChoice:
     said = form.cleaned_data
-    return SpotChoice(said["what"], said["now"], said["wanted"], form.chosen_state())
+    easier = form.chosen_easier()
+    return SpotChoice(said["what"], said["now"], said["wanted"], form.chosen_state(), easier)
 
 
 def _new_spot(form: NewSpotForm) -> NewSpot:
@@ -277,8 +285,14 @@ def _in_turn(bench: Bench) -> str:
 def _scale_initial(hand: Hand) -> dict[str, Any]:
     scale = hand.scale
     if scale is None:
-        return {"move": KEEP, "octaves": 1, "bowings": []}
-    return {"move": KEEP, "octaves": scale.octaves, "bowings": list(scale.bowings)}
+        return {"move": KEEP, "octaves": 1, "over": 0, "bowings": []}
+    return {
+        "move": KEEP,
+        "octaves": scale.octaves,
+        "string": scale.how.string,
+        "over": scale.how.over,
+        "bowings": list(scale.bowings),
+    }
 
 
 def _etude_initial(hand: Hand) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 from practice.bench.fields import KEEP, TempoField, WorkField, choices_of
 from practice.bench.widgets import Lines, Select, Text
 from practice.plans.hand import Hand, HandPiece, HandSpot
+from practice.repertoire.excerpts import easier_keys
 from practice.repertoire.models import PieceInHand, Spot, Work
 from studio.people.models import one_line
 from studio.web.forms import PlainForm
@@ -55,15 +56,21 @@ class SpotForm(PlainForm, forms.Form):
     wanted = TempoField(label="Tempo wanted")
     state = forms.ChoiceField(choices=OPEN_STATES, required=False, widget=Select)
     solved = forms.BooleanField(required=False)
+    easier = forms.ChoiceField(required=False, widget=Select)
 
     def __init__(self, *args: Any, spot: HandSpot, **kwargs: Any) -> None:
         super().__init__(*args, prefix=f"spot-{spot.id}", **kwargs)
         self.spot = spot
+        keys = dict.fromkeys([*easier_keys(spot.excerpt), *filter(None, [spot.easier_key])])
+        self.has_easier = bool(keys)
+        choices = [("", "no"), *((key, f"first in {key}") for key in keys)]
+        cast(forms.ChoiceField, self.fields["easier"]).choices = choices
         names = {
             "what": f"What is wrong in {spot.label}",
             "now": f"Tempo now in {spot.label}",
             "wanted": f"Tempo wanted in {spot.label}",
             "state": f"How firm {spot.label} is",
+            "easier": f"Second exercise of {spot.label}",
         }
         for name, words in names.items():
             self.fields[name].widget.attrs["aria-label"] = words
@@ -79,6 +86,11 @@ class SpotForm(PlainForm, forms.Form):
         if self.cleaned_data["solved"]:
             return Spot.State.SOLVED
         return self.cleaned_data["state"] or self.spot.state
+
+    def chosen_easier(self) -> str:
+        """Left as it is where the page did not offer it."""
+        offered = self.add_prefix("easier") in self.data
+        return self.cleaned_data["easier"] if offered else self.spot.easier_key
 
 
 class NewSpotForm(PlainForm, forms.Form):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -23,9 +23,11 @@ from practice.planning.versions import build
 from practice.plans.generate import Wanted, week_inputs
 from practice.plans.hand import Hand, HandScale
 from practice.plans.words import scale_words
-from practice.sheets.assemble import clock, long_day
-from practice.sheets.pictures import key_of
+from practice.sheets.assemble import long_day
+from practice.sheets.bowed import base_of
+from practice.sheets.pictures import bowing_spec, bowing_words, key_of
 from practice.sheets.siblings import beside_siblings
+from studio.web.wall_clock import wall_time
 
 WEEKS_AS_DOTS = 8
 CARD = Layout(7.0, None)
@@ -37,6 +39,14 @@ class CardChoice:
     card: Card
     picture: Picture | None
     chosen: bool
+
+
+@dataclass(frozen=True)
+class Music:
+    """A chosen bowing engraved; `words` say where the bow turns round and how it comes out even."""
+
+    picture: Picture
+    words: str
 
 
 @dataclass(frozen=True)
@@ -60,6 +70,7 @@ def page_context(page: PageForm) -> dict[str, Any]:
         "scale": scale_row(page),
         "why": "why" in page.data,
         "cards": card_choices(page, page.hand.scale),
+        "rhythms": rhythm_choices(page, page.hand.scale),
         "marks": ",".join(map(str, MARKS)),
         "open_wishes": page.wishes.any_kept or any(f.errors for f in page.wishes.forms),
     }
@@ -86,6 +97,7 @@ def week_context(page: PageForm) -> dict[str, Any]:
         "slider_most": slider_most(sum(bench.student.minutes), total),
         "heading": _heading(hand, page),
         "cards": card_choices(page, hand.scale),
+        "rhythms": rhythm_choices(page, hand.scale),
         "music": chosen_music(page, hand),
     }
 
@@ -106,34 +118,47 @@ def next_lesson(bench: Bench) -> str:
     lesson = bench.next_lesson
     if lesson is None:
         return ""
-    return f"{long_day(lesson.date)}, {clock(lesson.starts, bench.studio)}"
+    return f"{long_day(lesson.date)}, {wall_time(lesson.starts, bench.studio)}"
 
 
 def card_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
     """The offered bowings, drawn in the scale's own key."""
+    return _choices(page.bench.cards.offered, scale)
+
+
+def rhythm_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
+    """What can be made of the bowings on the scale, of the first one offered where none is."""
+    rhythms = page.bench.cards.rhythms
+    on_it = dict.fromkeys(base_of(each) for each in (scale.bowings if scale else ()))
+    bases = [base for base in on_it if base in rhythms] or list(rhythms)[:1]
+    return _choices([card for base in bases for card in rhythms[base]], scale)
+
+
+def _choices(cards: Iterable[Card], scale: HandScale | None) -> list[CardChoice]:
     key = key_of(scale) if scale else None
     if scale is None or key is None:
         return []
     found = []
-    for card in page.bench.cards:
+    for card in cards:
         made = _drawn(Spec("card", key, scale.form, 1, card.bowed.pattern))
         found.append(CardChoice(card, made, card.id in scale.bowings))
     return found
 
 
-def chosen_music(page: PageForm, hand: Hand) -> list[Picture]:
+def chosen_music(page: PageForm, hand: Hand) -> list[Music]:
     """The chosen bowings on their first bars, as they will stand on the back of the sheet."""
     scale = hand.scale
     key = key_of(scale) if scale else None
     if scale is None or key is None:
         return []
-    chosen = [card.bowed.pattern for card in page.bench.cards if card.id in scale.bowings]
+    chosen = [card.bowed for card in page.bench.cards.of(scale.bowings)]
     bars, layout = (1, HALF) if len(chosen) > 1 else (2, WHOLE)
-    found = [
-        _drawn(Spec("bowing", key, scale.form, scale.octaves, pattern, bars), layout)
-        for pattern in chosen
-    ]
-    return [each for each in found if each is not None]
+    found = []
+    for each in chosen:
+        made = _drawn(bowing_spec(key, scale, each.pattern, bars), layout)
+        if made:
+            found.append(Music(made, bowing_words(each.pattern, key, scale)))
+    return found
 
 
 @lru_cache(maxsize=512)
@@ -172,7 +197,7 @@ def _heading(hand: Hand, page: PageForm) -> str:
     scale = hand.scale
     if scale is None:
         return "No scale yet"
-    names = [card.name for card in page.bench.cards if card.id in scale.bowings]
+    names = [card.name for card in page.bench.cards.of(scale.bowings)]
     key = key_of(scale)
     called = key.sign if key else scale.key
     return ": ".join(filter(None, [called, " + ".join(names)]))

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from django.db.models import QuerySet
 
-from practice.bench.cards import Card, cards_of
+from practice.bench.cards import Cards, cards_of
 from practice.bench.wishes import stored_pins
 from practice.logs.history import LastWeek, last_week
 from practice.music.errors import MusicError
@@ -76,7 +76,7 @@ class Bench:
         return Lesson.objects.next_for(self.student, self.week.ends)
 
     @cached_property
-    def cards(self) -> tuple[Card, ...]:
+    def cards(self) -> Cards:
         return cards_of(self.student, self.hand)
 
     @cached_property

@@ -75,6 +75,7 @@ def remove(request: StudioRequest, pk: int) -> HttpResponse:
     row = own_bowing(request, pk)
     name = f"own:{row.pk}"
     on_it = Q(bowing_1=name) | Q(bowing_2=name)
+    on_it |= Q(bowing_1__startswith=f"{name}+") | Q(bowing_2__startswith=f"{name}+")
     if ScaleInHand.objects.filter(on_it, until=None).exists():
         messages.error(request, f"“{row}” stays: it is on a student’s scale now.")
     else:

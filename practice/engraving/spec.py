@@ -8,8 +8,9 @@ Paths (the view adds `/engraved/` and `.svg`):
     card/G-major/major/1/slur2                one bowing as a small picture
     excerpt/<ABC in URL-safe base64>          bars of a piece
 A pattern is a slug of the list or a pattern code. Query: `over` notes over the top of a scale,
-`top` highest position, `open` "avoid", `string` one string, `f` the teacher's fingers ("3.4-7.0":
-fourth finger on note 3, counted from 0), and the layout: `staff` and `width` in mm
+`top` highest position, `open` "avoid", `string` one string, `f` the teacher's fingers
+("3.4-7.0D": fourth finger on note 3 of the scale, counted from 0), `down=1` the way down too,
+`narrow=1` broken after octaves where the line is full, and the layout: `staff` and `width` in mm
 (`width=natural`), `ink` "light", "dark", "print" or "current". No personal data.
 """
 
@@ -25,8 +26,9 @@ from practice.music.abc_bar import MOST_CHARACTERS, read_abc
 from practice.music.bowing_list import find_bowing
 from practice.music.bowings import Pattern
 from practice.music.errors import MusicError
-from practice.music.fingering import USUAL, Rules
+from practice.music.how import PLAIN, How
 from practice.music.keys import Key, parse_key
+from practice.music.own_fingers import fingers_code
 from practice.music.staves import (
     Staff,
     arpeggio_staff,
@@ -36,6 +38,7 @@ from practice.music.staves import (
     excerpt_staff,
     scale_staff,
 )
+from practice.music.violin import HIGHEST_POSITION
 
 INKS = {"light": INK, "dark": INK_DARK, "print": "#000000", "current": "currentColor"}
 _STAFF_MM = (3.0, 20.0)
@@ -49,7 +52,8 @@ class BadSpec(MusicError):
 
 @dataclass(frozen=True, slots=True)
 class Spec:
-    """`kind` as in the module's list; `form` is a scale form or an arpeggio kind."""
+    """`kind` as in the module's list; `form` is a scale form or an arpeggio kind. `whole` shows
+    a scale's way down too, `narrow` breaks it after octaves where the line is full."""
 
     kind: str
     key: Key = _C_MAJOR
@@ -58,9 +62,9 @@ class Spec:
     pattern: Pattern | None = None
     bars: int | None = None
     abc: str = ""
-    over: int = 0
-    rules: Rules = USUAL
-    fingers: tuple[tuple[int, int], ...] = ()
+    how: How = PLAIN
+    whole: bool = False
+    narrow: bool = False
 
     @property
     def path(self) -> str:
@@ -74,47 +78,45 @@ class Spec:
 
     @property
     def query(self) -> dict[str, str]:
-        found = {}
+        how, found = self.how, {}
         if self.bars:
             found["bars"] = str(self.bars)
-        if self.over:
-            found["over"] = str(self.over)
-        if self.rules.highest_position != USUAL.highest_position:
-            found["top"] = str(self.rules.highest_position)
-        if self.rules.open_strings != USUAL.open_strings:
-            found["open"] = self.rules.open_strings
-        if self.rules.string:
-            found["string"] = self.rules.string
-        if self.fingers:
-            found["f"] = "-".join(f"{note}.{finger}" for note, finger in self.fingers)
+        if how.over:
+            found["over"] = str(how.over)
+        if how.highest != PLAIN.highest:
+            found["top"] = str(how.highest)
+        if how.open_strings != PLAIN.open_strings:
+            found["open"] = how.open_strings
+        if how.string:
+            found["string"] = how.string
+        if how.fingers:
+            found["f"] = how.fingers
+        if self.whole:
+            found["down"] = "1"
+        if self.narrow:
+            found["narrow"] = "1"
         return found
 
     def staff(self) -> Staff:
         """The music and its text alternative. Raises MusicError."""
-        fixed = dict(self.fingers)
+        how, rules = self.how, self.how.rules
         if self.kind == "excerpt":
             return excerpt_staff(read_abc(self.abc))
         if self.kind == "scale":
             return scale_staff(
-                self.key, self.form, self.octaves, over=self.over, rules=self.rules, fixed=fixed
+                self.key, self.form, self.octaves, how=how, whole=self.whole, narrow=self.narrow
             )
         if self.kind == "arpeggio":
-            return arpeggio_staff(self.key, self.form, self.octaves, rules=self.rules, fixed=fixed)
+            return arpeggio_staff(self.key, self.form, self.octaves, rules=rules)
         if self.pattern is None:
             raise BadSpec(f"“{self.path}” names no bowing.")
         if self.kind == "bowed-arpeggio":
-            return bowed_arpeggio_staff(self.pattern, self.key, self.form, self.octaves)
+            return bowed_arpeggio_staff(
+                self.pattern, self.key, self.form, self.octaves, rules=rules
+            )
         if self.kind == "card":
             return bowing_card(self.pattern, self.key, self.form, self.octaves)
-        return bowing_staff(
-            self.pattern,
-            self.key,
-            self.form,
-            self.octaves,
-            self.bars,
-            rules=self.rules,
-            fixed=fixed,
-        )
+        return bowing_staff(self.pattern, self.key, self.form, self.octaves, self.bars, how=how)
 
 
 def address(spec: Spec, layout: Layout = PAPER) -> str:
@@ -138,14 +140,14 @@ def parse_spec(path: str, query: Mapping[str, str]) -> Spec:
     parts = rest.split("/")
     if len(parts) != counts.get(kind, 0):
         raise BadSpec(f"“{path}” names no engraving.")
-    spec = Spec(
-        kind, parse_key(parts[0]), parts[1], _number(parts[2], "octaves", 1, 3), rules=_rules(query)
-    )
+    octaves = _number(parts[2], "octaves", 1, 3)
+    spec = Spec(kind, parse_key(parts[0]), parts[1], octaves, how=_how(query))
     if len(parts) == 4:
         spec = replace(spec, pattern=find_bowing(parts[3]))
     bars = _number(query["bars"], "bars", 1, 64) if "bars" in query else None
-    over = _number(query["over"], "notes over the top", 1, 3) if "over" in query else 0
-    return replace(spec, bars=bars, over=over, fingers=_fingers(query.get("f", "")))
+    return replace(
+        spec, bars=bars, whole=query.get("down") == "1", narrow=query.get("narrow") == "1"
+    )
 
 
 def _decoded(text: str) -> str:
@@ -165,24 +167,19 @@ def _number(text: str, name: str, least: int, most: int) -> int:
     return int(text)
 
 
-def _rules(query: Mapping[str, str]) -> Rules:
-    rules = USUAL
+def _how(query: Mapping[str, str]) -> How:
+    how = How(fingers=query.get("f", ""))
+    if how.fingers:
+        how = replace(how, fingers=fingers_code(how.own))
+    if "over" in query:
+        how = replace(how, over=_number(query["over"], "notes over the top", 1, 3))
     if "top" in query:
-        rules = replace(rules, highest_position=_number(query["top"], "positions", 1, 15))
+        how = replace(how, highest=_number(query["top"], "positions", 1, HIGHEST_POSITION))
     if query.get("open") == "avoid":
-        rules = replace(rules, open_strings="avoid")
+        how = replace(how, open_strings="avoid")
     if query.get("string", "") in ("G", "D", "A", "E"):
-        rules = replace(rules, string=query["string"])
-    return rules
-
-
-def _fingers(text: str) -> tuple[tuple[int, int], ...]:
-    if not text:
-        return ()
-    if not re.fullmatch(r"\d{1,3}\.[0-4](-\d{1,3}\.[0-4])*", text):
-        raise BadSpec(f"“{text}” does not say which fingers stand on which notes.")
-    pairs = (pair.split(".") for pair in text.split("-"))
-    return tuple((int(note), int(finger)) for note, finger in pairs)
+        how = replace(how, string=query["string"])
+    return how
 
 
 def _layout_query(layout: Layout) -> dict[str, str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from practice.example.moments import EtudeAt, Moment, PieceAt, ScaleAt
 from practice.plans.hand import (
@@ -13,6 +14,7 @@ from practice.plans.hand import (
     HandScale,
     HandSpot,
     etude_title,
+    hand_scale,
 )
 
 
@@ -31,17 +33,7 @@ def hand_at(moment: Moment) -> Hand:
 
 
 def _scale(at: ScaleAt) -> HandScale:
-    row = at.scale
-    return HandScale(
-        id=row.pk,
-        key=row.key,
-        form=row.form,
-        octaves=row.octaves,
-        since=row.since,
-        bowings=tuple(filter(None, [row.bowing_1, row.bowing_2])),
-        tempo_now=at.tempo,
-        tempo_goal=row.tempo_goal,
-    )
+    return replace(hand_scale(at.scale), tempo_now=at.tempo)
 
 
 def _etude(at: EtudeAt) -> HandEtude:
@@ -72,6 +64,7 @@ def _pieces(pieces: Iterable[PieceAt]) -> Iterable[HandPiece]:
                 state=each.state,
                 hardness=each.hardness,
                 excerpt=each.spot.excerpt,
+                easier_key=each.spot.easier_key,
             )
             for each in sorted(at.spots, key=lambda each: (each.hardness, each.spot.first_bar))
         ]

@@ -7,29 +7,25 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from practice.engraving.engrave import EngravingFailed, Layout
-from practice.engraving.pictures import Picture, picture
-from practice.engraving.spec import Spec
+from practice.engraving.pictures import Picture
+from practice.home.tunes import Tune, bars_picture, easier_tune, scale_tunes
 from practice.logs.models import MOST_MINUTES_AN_ITEM, LogEntry
-from practice.music.errors import MusicError
-from practice.music.keys import parse_key
 from practice.planning.pegs import pegs
 from practice.planning.types import Part
 from practice.plans.generate import built
+from practice.plans.hand import hand_scale
 from practice.plans.models import Assignment, Item
 from practice.plans.weeks import days_from
 from practice.plans.words import MARKS, NAMES
-from practice.repertoire.models import ScaleInHand, Spot
+from practice.repertoire.models import Spot
 from practice.sheets.siblings import beside_siblings
 from studio.people.models import Student
-
-BARS = Layout(staff_mm=6.6, width_mm=None)
-SCALE = Layout(staff_mm=5.6, width_mm=88)
 
 
 @dataclass(frozen=True)
 class Bars:
-    """A spot to work on: its picture, what to do, and the tempos from now to wanted."""
+    """A spot to work on: its picture, what to do, and the tempos from now to wanted; `easier` is
+    the same in a simpler key, to be played first."""
 
     item: int
     label: str
@@ -37,6 +33,7 @@ class Bars:
     picture: Picture | None
     pegs: tuple[int, ...]
     tempo: int | None
+    easier: Tune | None = None
 
 
 @dataclass(frozen=True)
@@ -53,9 +50,18 @@ class Row:
     done: bool
     logged: int | None
     bars: tuple[Bars, ...] = ()
-    picture: Picture | None = None
+    tunes: tuple[Tune, ...] = ()
     typed: str | None = None
     wrong: bool = False
+
+    @property
+    def pictures(self) -> Iterable[Picture]:
+        yield from (tune.picture for tune in self.tunes)
+        for bars in self.bars:
+            if bars.picture:
+                yield bars.picture
+            if bars.easier:
+                yield bars.easier.picture
 
     @property
     def minutes_told(self) -> str:
@@ -143,7 +149,8 @@ class HomeDay:
 
 def running_week(student: Student, today: dt.date) -> Assignment | None:
     """The decided week that holds today, or the last one begun, or the first to come."""
-    weeks = Assignment.objects.filter(student=student, plan__isnull=False).select_related("plan")
+    decided = Assignment.objects.filter(student=student, plan__isnull=False)
+    weeks = decided.select_related("plan").defer("plan__inputs")  # large, and seldom asked for
     begun = weeks.filter(starts__lte=today).order_by("-starts").first()
     return begun or weeks.order_by("starts").first()
 
@@ -175,7 +182,8 @@ def starts_of(assignment: Assignment) -> Starts:
 def home_day(
     student: Student, assignment: Assignment, date: dt.date, starts: Starts | None = None
 ) -> HomeDay:
-    """The day's sessions. Three queries, whatever is planned."""
+    """The day's sessions. Three queries, whatever is planned; one or two more where the scale has
+    a bowing that is borrowed or the teacher's own."""
     items = list(
         Item.objects.filter(plan__assignment=assignment, date=date, minutes__gt=0)
         .select_related("log", "spot", "piece__work", "scale")
@@ -186,20 +194,21 @@ def home_day(
     for number, group in groupby(items, key=lambda item: item.session):
         name = names[number - 1] if number <= len(names) else names[-1]
         at = starts.get((date, number)) if starts else None
-        sessions.append(Session(name, tuple(_rows(group)), at))
+        sessions.append(Session(name, tuple(_rows(student, group)), at))
     return HomeDay(date, tuple(sessions))
 
 
-def _rows(items: Iterable[Item]) -> Iterable[Row]:
+def _rows(student: Student, items: Iterable[Item]) -> Iterable[Row]:
     for (part, _), group in groupby(items, key=_row_key):
-        yield _row(Part(part), tuple(group))
+        yield _row(student, Part(part), tuple(group))
 
 
 def _row_key(item: Item) -> tuple[str, str | int | None]:
     return item.part, item.piece_id if item.part == Part.SPOT else item.key
 
 
-def _row(part: Part, items: tuple[Item, ...]) -> Row:
+def _row(student: Student, part: Part, items: tuple[Item, ...]) -> Row:
+    scale = items[0].scale
     logs = [log for item in items if (log := _log(item)) is not None and log.done]
     return Row(
         part=part,
@@ -208,7 +217,7 @@ def _row(part: Part, items: tuple[Item, ...]) -> Row:
         done=len(logs) == len(items),
         logged=sum(log.minutes for log in logs) if logs else None,
         bars=tuple(_bars(item, item.spot) for item in items if item.spot),
-        picture=_scale_picture(items[0].scale),
+        tunes=tuple(scale_tunes(student, items[0].pk, hand_scale(scale))) if scale else (),
     )
 
 
@@ -228,25 +237,8 @@ def _bars(item: Item, spot: Spot) -> Bars:
         item=item.pk,
         label=spot.label,
         what=spot.what,
-        picture=_drawn(Spec("excerpt", abc=spot.excerpt), BARS) if spot.excerpt else None,
+        picture=bars_picture(spot.excerpt),
         pegs=pegs(spot.tempo_now, spot.tempo_goal),
         tempo=log.tempo if log else None,
+        easier=easier_tune(item.pk, spot),
     )
-
-
-def _scale_picture(scale: ScaleInHand | None) -> Picture | None:
-    if scale is None:
-        return None
-    try:
-        key = parse_key(scale.key)
-    except MusicError:
-        return None
-    # One octave is what a phone shows at a size that reads; the sheet has them all.
-    return _drawn(Spec("scale", key, scale.form, 1), SCALE)
-
-
-def _drawn(spec: Spec, layout: Layout) -> Picture | None:
-    try:
-        return picture(spec, layout)
-    except (MusicError, EngravingFailed):
-        return None

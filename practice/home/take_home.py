@@ -12,6 +12,7 @@ The text is JSON itself, kept as text so that the checksum covers its very chara
                    "word": "", "ticks": [{"item": 7, "done": true, "minutes": null,
                                           "tempo": 66}]}]}
 
+Of a tick's members but `item` only those are there that were changed; `minutes` null: as planned.
 A log holds everything ticked in its file so far. Each message counts once, by its key.
 """
 
@@ -156,8 +157,8 @@ def _pictures(days: list[HomeDay], a: int) -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
     for day in days:
         for row in day.rows:
-            for picture in (row.picture, *(bars.picture for bars in row.bars)):
-                if picture and picture.src not in found:
+            for picture in row.pictures:
+                if picture.src not in found:
                     path, _, query = picture.src.partition("/engraved/")[2].partition("?")
                     found[picture.src] = {"svg": picture.svg, "notes": _notes(path, query, a)}
     return found

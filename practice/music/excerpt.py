@@ -180,7 +180,7 @@ def simpler_keys(excerpt: Line, limit: int = 3) -> tuple[Key, ...]:
             continue
         try:
             moved = transposed(excerpt, key)
-        except OutOfRange:
+        except MusicError:  # out of reach, or a note would need three sharps
             continue
         high = max(moved.pitches, default=LOWEST).midi > FIRST_POSITION_TOP.midi
         found.append((high, abs(key.signature), -key.signature, key))

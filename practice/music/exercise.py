@@ -12,11 +12,13 @@ How a scale that does not divide evenly is completed, in this order:
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from practice.music.bowings import Pattern, other_bow
 from practice.music.errors import DoesNotFit
 from practice.music.fingering import USUAL, Fingering, Rules, fingering
 from practice.music.line import Bar, Bow, Line, Note
+from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Metre, fill
 from practice.music.scales import Run
@@ -28,7 +30,8 @@ FIRST_POSITION_TOP = Pitch("B", 0, 5)
 @dataclass(frozen=True, slots=True)
 class Exercise:
     """`line` holds the bars; `turned` the bars (from 1) whose bowing begins with the other bow;
-    `completion` says in words how the scale was made to fit ("" where it fits as it is)."""
+    `completion` says in words how the scale was made to fit ("" where it fits as it is).
+    `places`: which note of the run, up and down, each sounding note is; None for added ones."""
 
     line: Line
     run: Run
@@ -36,6 +39,7 @@ class Exercise:
     fingering: Fingering
     turned: tuple[int, ...]
     completion: str
+    places: tuple[int | None, ...] = ()
 
     @property
     def bow_remark(self) -> str:
@@ -46,6 +50,13 @@ class Exercise:
         word = "bar" if len(self.turned) == 1 else "bars"
         other = other_bow(self.pattern.start)
         return f"The bow turns round: {word} {bars} begin{'s' * (word == 'bar')} {other}-bow."
+
+
+class _Step(NamedTuple):
+    """A note of the exercise, and which one of the run it is."""
+
+    pitch: Pitch
+    place: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,26 +98,31 @@ def pour(
     *,
     metre: Metre | None = None,
     rules: Rules = USUAL,
-    fixed: Mapping[int, int] | None = None,
+    fixed: Mapping[int, int | Own] | None = None,
     ceiling: Pitch | None = None,
 ) -> Exercise:
     """The run up and down in the pattern's bowing, ended by a long tonic.
 
-    `metre` defaults to the pattern's own. `fixed` are the teacher's fingers by index of the
-    exercise's notes. `ceiling` bounds how far a turn may go over the top (default: B5, the
-    highest note of first position, for a run that lies in it).
+    `metre` defaults to the pattern's own. `fixed` is what the teacher has written, by place in
+    the run up and down (top note once); it stands wherever that note is played. `ceiling` bounds
+    how far a turn may go over the top (default: B5, the highest note of first position, for a
+    run that lies in it).
     Raises DoesNotFit when a note would cross a bar line in that metre.
     """
     metre = metre or pattern.metre
-    turn, notes = _solve(pattern, run, _highest(run, rules, ceiling))
-    events, turned = _lay(pattern, notes, run.up[0], metre)
-    bars = _bars(events, metre)
-    line = Line(run.key, metre, bars)
-    found = fingering(line.pitches, rules, slurred=_slurred(line), fixed=fixed)
-    completion = turn.words
-    if _uneven(pattern, notes):
+    turn, steps = _solve(pattern, run, _highest(run, rules, ceiling))
+    events, turned = _lay(pattern, [step.pitch for step in steps], run.up[0], metre)
+    line = Line(run.key, metre, _bars(events, metre))
+    places: list[int | None] = [step.place for step in steps for _ in range(pattern.each)]
+    places += [2 * len(run.up) - 2] * (len(line.pitches) - len(places))
+    given = fixed or {}
+    own = {i: given[p] for i, p in enumerate(places) if p is not None and p in given}
+    found = fingering(line.pitches, rules, slurred=line.slurred, fixed=own)
+    completion = _turn_words(turn, run)
+    if _uneven(pattern, steps):
         completion = "Complete the last bowing on the last note, one bow a note."
-    return Exercise(_with_fingers(line, found), run, pattern, found, turned, completion)
+    line = _with_fingers(line, found)
+    return Exercise(line, run, pattern, found, turned, completion, tuple(places))
 
 
 def _highest(run: Run, rules: Rules, ceiling: Pitch | None) -> float:
@@ -117,7 +133,12 @@ def _highest(run: Run, rules: Rules, ceiling: Pitch | None) -> float:
     return min(reached, ceiling.midi) if ceiling else reached
 
 
-def _solve(pattern: Pattern, run: Run, ceiling: float) -> tuple[_Turn, list[Pitch]]:
+def _turn_words(turn: _Turn, run: Run) -> str:
+    """A run that goes over the top already goes one more over it."""
+    return turn.words.replace(" over the top", " more over the top") if run.over else turn.words
+
+
+def _solve(pattern: Pattern, run: Run, ceiling: float) -> tuple[_Turn, list[_Step]]:
     """The smallest turn that makes the notes before the last tonic fill whole bowings."""
     for turn in _TURNS:
         notes = _turned(run, turn, ceiling)
@@ -130,22 +151,24 @@ def _solve(pattern: Pattern, run: Run, ceiling: float) -> tuple[_Turn, list[Pitc
     return _Turn(), plain or []
 
 
-def _uneven(pattern: Pattern, notes: Sequence[Pitch]) -> bool:
+def _uneven(pattern: Pattern, notes: Sequence[_Step]) -> bool:
     return len(notes) * pattern.each * pattern.repeats % pattern.notes != 0
 
 
-def _turned(run: Run, turn: _Turn, ceiling: float) -> list[Pitch] | None:
+def _turned(run: Run, turn: _Turn, ceiling: float) -> list[_Step] | None:
     """All notes but the last tonic, or None where the violin or the ceiling forbids the turn."""
-    over = run.beyond[: turn.over]
+    over = [_Step(pitch) for pitch in run.beyond[: turn.over]]
     if len(over) < turn.over or (turn.under and not run.under):
         return None
-    if over and over[-1].midi > ceiling:
+    if over and over[-1].pitch.midi > ceiling:
         return None
-    top = [*over, *over[-2::-1], run.top] if over else []
+    *way, home = (_Step(pitch, place) for place, pitch in enumerate(run.there_and_back))
+    up, down = way[: len(run.up)], way[len(run.up) :]
+    top = [*over, *over[-2::-1], up[-1]] if over else []
     if turn.twice:
-        top = [run.top]
-    foot = [run.down[-1], *run.under] if turn.under else []
-    return [*run.up, *top, *run.down[1:-1], *foot]
+        top = [up[-1]]
+    foot = [home, *map(_Step, run.under)] if turn.under else []
+    return [*up, *top, *down, *foot]
 
 
 def _separate(pattern: Pattern, played: int) -> bool:
@@ -254,17 +277,6 @@ def _bars(events: Sequence[Note], metre: Metre) -> tuple[Bar, ...]:
     if notes:
         bars.append(Bar(tuple(notes)))
     return tuple(bars)
-
-
-def _slurred(line: Line) -> list[bool]:
-    """For each sounding note, whether it hangs on the slur (or tie) of the one before."""
-    found, under = [], False
-    for note in line.notes:
-        if note.pitch is None:
-            continue
-        found.append(under)
-        under = (under or note.slur_start) and not note.slur_end
-    return found
 
 
 def _with_fingers(line: Line, found: Fingering) -> Line:

@@ -12,6 +12,7 @@ from operator import add
 from typing import Literal
 
 from practice.music.errors import NoFingering
+from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.violin import (
     HIGHEST_POSITION,
@@ -89,18 +90,19 @@ def fingering(
     rules: Rules = USUAL,
     *,
     slurred: Sequence[bool] = (),
-    fixed: Mapping[int, int] | None = None,
+    fixed: Mapping[int, int | Own] | None = None,
 ) -> Fingering:
     """The cheapest fingering of a line of notes.
 
-    `slurred[i]` says that note i hangs on the slur of the note before it. `fixed` holds fingers
-    (0 to 4) the teacher has written over a note, by index; they are always kept.
+    `slurred[i]` says that note i hangs on the slur of the note before it. `fixed` holds what the
+    teacher has written over a note, by index: a finger (0 to 4), a string or both; always kept.
     Raises NoFingering naming the first note that cannot be played.
     """
     ties = tuple(slurred) or (False,) * len(pitches)
     if len(ties) != len(pitches):
         raise NoFingering(f"{len(ties)} slur marks for {len(pitches)} notes.")
-    return _cheapest(tuple(pitches), rules, ties, tuple(sorted((fixed or {}).items())))
+    own = {i: Own(each) if isinstance(each, int) else each for i, each in (fixed or {}).items()}
+    return _cheapest(tuple(pitches), rules, ties, tuple(sorted(own.items())))
 
 
 @lru_cache(maxsize=512)
@@ -108,12 +110,12 @@ def _cheapest(
     pitches: tuple[Pitch, ...],
     rules: Rules,
     slurred: tuple[bool, ...],
-    fixed: tuple[tuple[int, int], ...],
+    fixed: tuple[tuple[int, Own], ...],
 ) -> Fingering:
     if not pitches:
         return Fingering((), (), 0.0)
     wanted = dict(fixed)
-    asked = [(pitch, rules, wanted.get(i)) for i, pitch in enumerate(pitches)]
+    asked = [(pitch, rules, wanted.get(i, _FREE)) for i, pitch in enumerate(pitches)]
     best = [cost + _away(hand) for hand, cost in _choices(*asked[0])]
     came_from: list[list[int]] = []
     for i in range(1, len(asked)):
@@ -135,7 +137,8 @@ def _cheapest(
     return Fingering(tuple(map(_place, chosen)), _shifts(chosen), round(total, 2))
 
 
-_Asked = tuple[Pitch, Rules, int | None]
+_Asked = tuple[Pitch, Rules, Own]
+_FREE = Own()
 
 
 @lru_cache(maxsize=4096)
@@ -148,8 +151,8 @@ def _ways(before: _Asked, after: _Asked, slurred: bool) -> tuple[tuple[float, ..
 
 
 @lru_cache(maxsize=2048)
-def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> tuple[tuple[Hand, float], ...]:
-    """Places for one note with their own cost, under the rules and the teacher's finger.
+def _choices(pitch: Pitch, rules: Rules, own: Own) -> tuple[tuple[Hand, float], ...]:
+    """Places for one note with their own cost, under the rules and the teacher's own.
 
     Places far dearer than the best are left out: no path ever took one.
     """
@@ -160,21 +163,26 @@ def _choices(pitch: Pitch, rules: Rules, finger: int | None) -> tuple[tuple[Hand
         for position, frame in ((0, 1), (1, 2), (2, 3), (2, 4), (3, 5), (4, 7)):
             if position <= max(1, rules.highest_position):
                 choices.append(Hand(string, position, frame, 0, 0, "", 0.0))
-    if rules.string:
-        choices = [hand for hand in choices if STRINGS[hand.string] == rules.string]
-    if finger is not None:
-        choices = [hand for hand in choices if hand.finger == finger]
+    for only in filter(None, (rules.string, own.string)):
+        choices = [hand for hand in choices if STRINGS[hand.string] == only]
+    if own.finger is not None:
+        choices = [hand for hand in choices if hand.finger == own.finger]
     if not choices:
-        how = f" with finger {finger}" if finger is not None else ""
-        where = f" on the {rules.string} string" if rules.string else ""
-        limit = ""
-        if rules.highest_position < HIGHEST_POSITION:
-            upto = "" if rules.highest_position == 1 else "up to "
-            limit = f" {upto or 'in '}{position_name(rules.highest_position)}"
-        raise NoFingering(f"{pitch.text()} cannot be played{how}{where}{limit}.")
+        raise NoFingering(_unplayable(pitch, rules, own))
     priced = [(hand, _standing(hand, pitch, rules)) for hand in choices]
     dearest = min(cost for _, cost in priced) + _TOO_DEAR
     return tuple((hand, cost) for hand, cost in priced if cost <= dearest)
+
+
+def _unplayable(pitch: Pitch, rules: Rules, own: Own) -> str:
+    how = f" with finger {own.finger}" if own.finger else " as an open string" * (own.finger == 0)
+    strings = dict.fromkeys(filter(None, (rules.string, own.string)))
+    where = " and".join(f" on the {string} string" for string in strings)
+    limit = ""
+    if rules.highest_position < HIGHEST_POSITION:
+        upto = "" if rules.highest_position == 1 else "up to "
+        limit = f" {upto or 'in '}{position_name(rules.highest_position)}"
+    return f"{pitch.text()} cannot be played{how}{where}{limit}."
 
 
 def _standing(hand: Hand, pitch: Pitch, rules: Rules, c: Costs = COSTS) -> float:

@@ -1,9 +1,10 @@
 """Does a bowing fit a metre, and what else can be made of it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from practice.music.bowings import Pattern
+from practice.music.bowings import MOST_NOTES, Pattern, doubled
 from practice.music.rhythm import Metre, Value
 
 METRES = (Metre(2, 4), Metre(3, 4), Metre(4, 4), Metre(6, 8), Metre(3, 8))
@@ -81,3 +82,17 @@ def rhythm_variations(pattern: Pattern) -> tuple[Pattern, ...]:
     """The bowing in every rhythm it can take."""
     found = (in_rhythm(pattern, rhythm) for rhythm in RHYTHMS)
     return tuple(variation for variation in found if variation)
+
+
+FASTEST_VALUE = 32  # a doubled sixty-fourth has no sign here
+# Names in addresses and storage of what `variations` gives.
+LONG_SHORT, SHORT_LONG, DOUBLED = "long-short", "short-long", "doubled"
+
+
+def variations(pattern: Pattern) -> Mapping[str, Pattern]:
+    """The bowing in the rhythms it can take, and twice as fast where that can be written."""
+    found = {LONG_SHORT: in_rhythm(pattern, "long, short")}
+    found[SHORT_LONG] = in_rhythm(pattern, "short, long")
+    slow = all(value.base <= FASTEST_VALUE for value in pattern.values)
+    found[DOUBLED] = doubled(pattern) if slow and 2 * pattern.notes <= MOST_NOTES else None
+    return {name: each for name, each in found.items() if each}

@@ -41,7 +41,8 @@ class Note:
 @dataclass(frozen=True, slots=True)
 class Bar:
     """`number` is the printed bar number, "" where none is printed. `key` and `metre` are set
-    where they change; `ending` is the number over a first or second ending."""
+    where they change; `ending` is the number over a first or second ending; `open`: no bar line
+    is drawn after it."""
 
     notes: tuple[Note, ...]
     number: str = ""
@@ -50,6 +51,7 @@ class Bar:
     repeat_start: bool = False
     repeat_end: bool = False
     ending: str = ""
+    open: bool = False
 
     @property
     def quarters(self) -> Fraction:
@@ -72,6 +74,17 @@ class Line:
     def pitches(self) -> tuple[Pitch, ...]:
         """Pitches of the sounding notes, in order (the written note of a double stop first)."""
         return tuple(note.pitch for note in self.notes if note.pitch)
+
+    @property
+    def slurred(self) -> tuple[bool, ...]:
+        """For each sounding note, whether it hangs on the slur (or tie) of the one before."""
+        found, under = [], False
+        for note in self.notes:
+            if note.pitch is None:
+                continue
+            found.append(under)
+            under = (under or note.slur_start) and not note.slur_end
+        return tuple(found)
 
     @property
     def signatures(self) -> tuple[tuple[Key, Metre | None], ...]:

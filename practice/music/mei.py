@@ -80,6 +80,8 @@ def _changes(bar: Bar, number: int) -> str:
 def _right(line: Line, number: int, end: str) -> str:
     if line.bars[number - 1].repeat_end:
         return "rptend"
+    if line.bars[number - 1].open:
+        return "invis"
     return end if number == len(line.bars) else "single"
 
 

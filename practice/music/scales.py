@@ -27,6 +27,7 @@ class Arpeggio(StrEnum):
     DIMINISHED7 = "diminished7"
 
 
+OVER_THE_TOP = ("one note", "two notes", "three notes")
 # Semitones of the seven degrees above the tonic.
 _DEGREES = {
     Form.MAJOR: (0, 2, 4, 5, 7, 9, 11),
@@ -45,7 +46,7 @@ class Run:
     """Notes going up, and the same road down; `up[-1] == down[0]` is the top note.
 
     `beyond` are the next notes above the top and `under` the one below the first, for turns; both
-    are empty where the violin has none.
+    are empty where the violin has none. `over` of the notes lie over the top of the octaves.
     """
 
     up: tuple[Pitch, ...]
@@ -54,6 +55,7 @@ class Run:
     key: Key
     beyond: tuple[Pitch, ...] = ()
     under: tuple[Pitch, ...] = ()
+    over: int = 0
 
     @property
     def there_and_back(self) -> tuple[Pitch, ...]:
@@ -89,11 +91,13 @@ def lowest(step: str, alter: int, above: Pitch = LOWEST) -> Pitch:
 def over_the_top(run: Run, notes: int = 1) -> Run:
     """The run with one to three more notes above its top before it turns."""
     if not 1 <= notes <= len(run.beyond):
-        raise OutOfRange(f"{notes} notes over the top: choose 1 to {len(run.beyond)}.")
+        choice = f"choose 1 to {len(run.beyond)}" if run.beyond else "the violin ends there"
+        raise OutOfRange(f"{notes} notes over the top of {run.top.text()}: {choice}.")
     over = run.beyond[:notes]
-    name = f"{run.name}, {('one note', 'two notes', 'three notes')[notes - 1]} over the top"
+    name = f"{run.name}, {OVER_THE_TOP[notes - 1]} over the top"
     down = (*over[::-1], *run.down)
-    return replace(run, up=run.up + over, down=down, name=name, beyond=run.beyond[notes:])
+    beyond = run.beyond[notes:]
+    return replace(run, up=run.up + over, down=down, name=name, beyond=beyond, over=notes)
 
 
 def scale(

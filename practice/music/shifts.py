@@ -25,6 +25,23 @@ def explain_shifts(pitches: Sequence[Pitch], chosen: Fingering) -> tuple[Shift, 
     return tuple(_explain(pitches, chosen.places, index) for index in chosen.shifts)
 
 
+def explain_extensions(pitches: Sequence[Pitch], chosen: Fingering) -> tuple[str, ...]:
+    """A sentence for each note a finger has to reach for, told once for each place."""
+    found = [
+        f"On {pitch.text()} ({place.string} string) the {_reaching(place)}."
+        for pitch, place in zip(pitches, chosen.places, strict=True)
+        if place.extension
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+def _reaching(place: Place) -> str:
+    finger, _, reach = place.extension.partition(" finger ")
+    where = position_name(place.position)
+    verb = "reaches back" if reach == "back" else "is stretched"
+    return f"{finger} finger {verb} out of {where}"
+
+
 def _explain(pitches: Sequence[Pitch], places: Sequence[Place], index: int) -> Shift:
     before = _stopped_before(places, index)
     old, new = places[before].position, places[index].position

@@ -8,7 +8,8 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from practice.repertoire.models import PieceInHand, Spot, Work
+from practice.music.how import PLAIN, How, Named
+from practice.repertoire.models import PieceInHand, ScaleInHand, Spot, Work
 from studio.people.models import Student
 
 
@@ -24,6 +25,11 @@ class HandScale:
     bowings: tuple[str, ...] = ()
     tempo_now: int | None = None
     tempo_goal: int | None = None
+    how: How = PLAIN
+
+    @property
+    def named(self) -> Named:
+        return self.key, self.form, self.octaves
 
 
 @dataclass(frozen=True)
@@ -58,6 +64,7 @@ class HandSpot:
     state: str = Spot.State.TROUBLED
     hardness: int = 1
     excerpt: str = ""
+    easier_key: str = ""
 
     @property
     def bars(self) -> str:
@@ -138,8 +145,10 @@ def etude_title(work: Work) -> str:
 
 def _scale(student: Student) -> HandScale | None:
     row = student.scales.filter(until=None).first()
-    if row is None:
-        return None
+    return hand_scale(row) if row else None
+
+
+def hand_scale(row: ScaleInHand) -> HandScale:
     return HandScale(
         id=row.pk,
         key=row.key,
@@ -149,6 +158,7 @@ def _scale(student: Student) -> HandScale | None:
         bowings=tuple(filter(None, [row.bowing_1, row.bowing_2])),
         tempo_now=row.tempo_now,
         tempo_goal=row.tempo_goal,
+        how=row.how,
     )
 
 
@@ -194,6 +204,7 @@ def _piece(row: PieceInHand) -> HandPiece:
                 state=spot.state,
                 hardness=spot.hardness,
                 excerpt=spot.excerpt,
+                easier_key=spot.easier_key,
             )
             for spot in spots
         ),

@@ -57,13 +57,13 @@ def item_words(item: Item, hand: Hand, idea: Idea | None) -> tuple[str, str]:
 
 
 def scale_words(hand: Hand) -> str:
-    """ "G major, two octaves"; a minor key says how it goes up."""
+    """ "G major, two octaves"; a minor key says how it goes up, then string and top if any."""
     scale = hand.scale
     if scale is None:
         return ""
     form = ScaleInHand.Form(scale.form)
     said = [scale.key, "" if form == ScaleInHand.Form.MAJOR else form.value]
-    return ", ".join([" ".join(filter(None, said)), OCTAVES[scale.octaves]])
+    return ", ".join([" ".join(filter(None, said)), OCTAVES[scale.octaves], *scale.how.words])
 
 
 def _spot_words(item: Item, hand: Hand) -> tuple[str, str]:

@@ -9,7 +9,10 @@ from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 
 from practice.music.errors import MusicError, UnknownKey
+from practice.music.how import How
 from practice.music.keys import ALL_KEYS, MAJOR, MINOR, parse_key
+from practice.music.scales import OVER_THE_TOP
+from practice.music.violin import STRINGS
 from practice.repertoire.changes import Refused
 from practice.repertoire.excerpts import picture_of, read_bars
 from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
@@ -26,6 +29,11 @@ KEY_CHOICES = [
     ("Major", [(name, name) for name in MAJOR_KEYS]),
     ("Minor", [(name, name) for name in MINOR_KEYS]),
 ]
+STRING_CHOICES = [
+    ("", "across all strings"),
+    *((each, f"only on the {each} string") for each in STRINGS),
+]
+OVER_CHOICES = [(0, "no further note"), *enumerate(OVER_THE_TOP, start=1)]
 
 
 def refuse(form: forms.BaseForm, refused: Refused) -> None:
@@ -162,6 +170,7 @@ class SpotForm(PlainForm, forms.Form):
         widget=forms.Textarea(attrs={"rows": 3, "spellcheck": "false"}),
         help_text="Engraved on the sheet, in the key of the work. For example: [M:3/4] d2 GA Bc",
     )
+    easier_key = forms.CharField(label="First in a simpler key", required=False, max_length=30)
 
     def __init__(self, *args: Any, key: str = "", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -197,6 +206,10 @@ class ScaleForm(PlainForm, forms.Form):
     octaves = forms.TypedChoiceField(
         choices=[(1, "one"), (2, "two"), (3, "three")], coerce=int, widget=forms.RadioSelect
     )
+    string = forms.ChoiceField(label="Strings", choices=STRING_CHOICES, required=False)
+    over = forms.TypedChoiceField(
+        label="Over the top", choices=OVER_CHOICES, coerce=int, required=False
+    )
     tempo_now = tempo_field("Tempo now", required=False)
     tempo_goal = tempo_field("Tempo wanted", required=False)
     since = forms.DateField(
@@ -213,6 +226,11 @@ class ScaleForm(PlainForm, forms.Form):
 
     def clean_since(self) -> dt.date:
         return not_in_the_future(self.cleaned_data["since"], self.today)
+
+    @property
+    def how(self) -> How:
+        """String and top as chosen."""
+        return How(self.cleaned_data["string"], self.cleaned_data["over"] or 0)
 
     @property
     def form_of_scale(self) -> str:

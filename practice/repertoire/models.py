@@ -6,6 +6,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from practice.music.how import How, Named
+from practice.music.violin import HIGHEST_POSITION, STRINGS
 from practice.repertoire.library import TOO_LITTLE, TOO_MUCH, Bowing, Idea, Work, WorkQuerySet
 from studio.people.models import one_line
 
@@ -107,6 +109,9 @@ class Spot(models.Model):
     state = models.CharField(max_length=8, choices=State.choices, default=State.TROUBLED)
     hardness = models.PositiveSmallIntegerField(default=1, help_text="1 is practised first.")
     excerpt = models.TextField(blank=True, max_length=2000, help_text="The bars in ABC notation.")
+    easier_key = models.CharField(
+        max_length=30, blank=True, help_text="The bars are a second exercise in this key."
+    )
     opened = models.DateField()
     solved = models.DateField(null=True, blank=True)
 
@@ -157,7 +162,8 @@ class ScaleInHand(models.Model):
     """The key a student lives in until hands run by themselves; one open at a time.
 
     `bowing_1` and `bowing_2` name a pattern: a catalogue id such as "slur4", "spot:12" for the
-    bowing borrowed from a spot, or "own:3" for one of the teacher's own.
+    bowing borrowed from a spot, or "own:3" for one of the teacher's own; "slur4+doubled" is a
+    variation of it. `fingers` are the teacher's own, as `practice.music.own_fingers` writes them.
     """
 
     class Form(models.TextChoices):
@@ -166,10 +172,21 @@ class ScaleInHand(models.Model):
         HARMONIC = "harmonic", "harmonic minor"
         MELODIC = "melodic", "melodic minor"
 
+    class OpenStrings(models.TextChoices):
+        USE = "use", "wherever the hand allows"
+        AVOID = "avoid", "avoided"
+
     student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="scales")
     key = models.CharField(max_length=30, help_text="For example G major or B flat minor.")
     form = models.CharField(max_length=8, choices=Form.choices, default=Form.MAJOR)
     octaves = models.PositiveSmallIntegerField(default=1)
+    string = models.CharField(max_length=1, blank=True, help_text="For a scale on one string.")
+    over_top = models.PositiveSmallIntegerField(default=0, help_text="Notes over the top.")
+    open_strings = models.CharField(
+        max_length=5, choices=OpenStrings.choices, default=OpenStrings.USE
+    )
+    highest_position = models.PositiveSmallIntegerField(default=HIGHEST_POSITION)
+    fingers = models.CharField(max_length=500, blank=True)
     bowing_1 = models.CharField(max_length=40, blank=True)
     bowing_2 = models.CharField(max_length=40, blank=True)
     tempo_now = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
@@ -181,6 +198,10 @@ class ScaleInHand(models.Model):
         ordering = ["-since", "-pk"]
         constraints = [
             models.CheckConstraint(condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"),
+            models.CheckConstraint(
+                condition=Q(string__in=["", *STRINGS], over_top__in=[0, 1, 2, 3]),
+                name="scale_string_and_top",
+            ),
             models.UniqueConstraint(
                 fields=["student"],
                 condition=Q(until__isnull=True),
@@ -194,6 +215,27 @@ class ScaleInHand(models.Model):
 
     def __str__(self) -> str:
         return self.key
+
+    @property
+    def named(self) -> Named:
+        return self.key, self.form, self.octaves
+
+    @property
+    def how(self) -> How:
+        avoid = self.open_strings == self.OpenStrings.AVOID
+        return How(
+            string=self.string,
+            over=self.over_top,
+            open_strings="avoid" if avoid else "use",
+            highest=self.highest_position,
+            fingers=self.fingers,
+        )
+
+    def play(self, how: How) -> None:
+        """Takes all of it; the caller saves."""
+        self.string, self.over_top = how.string, how.over
+        self.open_strings, self.highest_position = how.open_strings, how.highest
+        self.fingers = how.fingers
 
 
 class EtudeInHand(models.Model):

@@ -1,11 +1,10 @@
 from django.urls import path
 
-from practice.repertoire import choosing, scale_views, views, works_views
+from practice.repertoire import choosing, fingering_views, scale_views, views, works_views
 
 app_name = "repertoire"
 urlpatterns = [
     path("repertoire/", works_views.works, name="works"),
-    path("repertoire/scale/", scale_views.scale_preview, name="scale_preview"),
     path("repertoire/add/", works_views.work_add, name="work_add"),
     path("repertoire/<int:pk>/", works_views.work, name="work"),
     path("repertoire/<int:pk>/edit/", works_views.work_edit, name="work_edit"),
@@ -20,6 +19,8 @@ urlpatterns = [
     path("students/<int:pk>/etude/", choosing.etude, name="etude"),
     path("students/<int:pk>/etude/new/", choosing.etude_new, name="etude_new"),
     path("students/<int:pk>/scale/", scale_views.scale, name="scale"),
+    path("students/<int:pk>/scale/picture/", scale_views.scale_preview, name="scale_preview"),
+    path("students/<int:pk>/scale/fingers/", fingering_views.fingering, name="fingering"),
     path("students/<int:pk>/favourites/add/", choosing.favourite_add, name="favourite_add"),
     path("favourites/<int:pk>/retire/", views.favourite_retire, name="favourite_retire"),
     path("pieces/<int:pk>/edit/", views.piece_edit, name="piece_edit"),

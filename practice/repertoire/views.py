@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -10,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from practice.music.errors import MusicError
 from practice.repertoire import changes
-from practice.repertoire.excerpts import read_bars
+from practice.repertoire.excerpts import easier_bars, easier_keys, read_bars
 from practice.repertoire.forms import PieceForm, SpotForm, refuse
 from practice.repertoire.guards import own_favourite, own_piece, own_spot
 from practice.repertoire.models import PieceInHand, Spot
@@ -107,8 +109,7 @@ def spot_add(request: StudioRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
     spot = own_spot(request, pk)
-    names = ("first_bar", "last_bar", "what", "tempo_now", "tempo_goal", "excerpt")
-    initial = {name: getattr(spot, name) for name in names}
+    initial = {name: getattr(spot, name) for name in SpotForm.base_fields}
     form = SpotForm(**posted(request), key=spot.piece.work.key, initial=initial)
     if form.is_valid():
         try:
@@ -124,9 +125,12 @@ def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
 def _spot_form(
     request: StudioRequest, form: SpotForm, piece: PieceInHand, spot: Spot | None
 ) -> HttpResponse:
-    kept = spot.excerpt if spot else ""
-    abc = form.cleaned_data.get("excerpt", "") if form.is_bound else kept
-    context = {"form": form, "piece": piece, "spot": spot, "abc": abc, "section": "Students"}
+    kept = (spot.excerpt, spot.easier_key) if spot else ("", "")
+    if form.is_bound:
+        given = form.cleaned_data
+        kept = (given.get("excerpt", ""), given.get("easier_key", ""))
+    context = {"form": form, "piece": piece, "spot": spot, "section": "Students"}
+    context |= _excerpt(*kept)
     return render(request, "repertoire/spot_edit.html", context, status=answer(form))
 
 
@@ -135,10 +139,18 @@ def excerpt_preview(request: StudioRequest, pk: int) -> HttpResponse:
     """The bars as engraved, or why they cannot be read; asked for while they are typed."""
     piece = own_piece(request, pk)
     try:
-        context = {"abc": read_bars(request.GET.get("excerpt", ""), piece.work.key)}
+        abc = read_bars(request.GET.get("excerpt", ""), piece.work.key)
+        context = _excerpt(abc, request.GET.get("easier_key", ""))
     except MusicError as error:
         context = {"trouble": str(error)}
-    return render(request, "repertoire/excerpt.html", context)
+    return render(request, "repertoire/excerpt_choice.html", context)
+
+
+def _excerpt(abc: str, easier_key: str) -> dict[str, Any]:
+    """The bars, the simpler keys they can be moved to, and the chosen one of these."""
+    keys = easier_keys(abc)
+    chosen = easier_key if easier_key in keys else ""
+    return {"abc": abc, "keys": keys, "chosen": chosen, "moved": easier_bars(abc, chosen)}
 
 
 @require_POST

@@ -7,7 +7,7 @@ import re
 from collections import defaultdict
 from dataclasses import dataclass
 
-from django.utils.formats import date_format, time_format
+from django.utils.formats import date_format
 
 from practice.planning.pegs import pegs
 from practice.planning.types import DayPlan, Part, WeekPlan
@@ -18,10 +18,11 @@ from practice.repertoire.models import Idea, ScaleInHand
 from practice.sheets import data as sheet
 from practice.sheets.bowed import Bowed
 from practice.sheets.grid import grid_rows
-from practice.sheets.pictures import scale_staves, spot_picture
+from practice.sheets.pictures import easier_of, scale_staves, spot_picture
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
+from studio.web.wall_clock import wall_time
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 FAVOURITE_WORDS = "You finished this one. Play it for somebody, or for nobody."
@@ -92,7 +93,7 @@ def _starts(plan: WeekPlan, number: int, studio: Studio | None) -> tuple[str, ..
         next((s.start for s in day.sessions if s.number == number and s.start), None)
         for day in plan.days
     ]
-    return tuple(clock(start, studio) if start else "" for start in at)
+    return tuple(wall_time(start, studio) if start else "" for start in at)
 
 
 def long_day(day: dt.date) -> str:
@@ -100,15 +101,11 @@ def long_day(day: dt.date) -> str:
     return date_format(day, "l j F")
 
 
-def clock(time: dt.time, studio: Studio) -> str:
-    return time_format(time, "H:i" if studio.clock_24h else "g:i")
-
-
 def next_lesson_words(lesson: Lesson | None, studio: Studio) -> tuple[str, ...]:
-    """ "Wednesday 2 Dec" and "4:15"; nothing where no lesson is planned."""
+    """ "Wednesday 2 Dec" and "4:15 pm"; nothing where no lesson is planned."""
     if lesson is None:
         return ()
-    return date_format(lesson.date, "l j M"), clock(lesson.starts, studio)
+    return date_format(lesson.date, "l j M"), wall_time(lesson.starts, studio)
 
 
 def _short_day(day: dt.date) -> str:
@@ -166,6 +163,7 @@ def _scale(hand: Hand, occasion: Occasion) -> sheet.Scale | None:
     said = [OCTAVES[scale.octaves]]
     if form != ScaleInHand.Form.MAJOR:
         said.insert(0, form.value)
+    said += scale.how.words
     if weeks < len(ORDINALS):
         said.append(f"{ORDINALS[weeks]} week in this key")
     staves = scale_staves(scale, occasion.bowings)
@@ -184,10 +182,11 @@ def _piece(piece: HandPiece, plan: WeekPlan) -> sheet.Piece:
     planned = {item.key for day in plan.days for item in day.items}
     hint = "" if piece.spots or f"run:{piece.id}" not in planned else "from the beginning"
     spots = [spot for spot in piece.spots if f"spot:{spot.id}" in planned]
-    return sheet.Piece(piece.title, piece.composer, hint, tuple(_spot(spot) for spot in spots))
+    shown = tuple(_spot(spot, piece.title) for spot in spots)
+    return sheet.Piece(piece.title, piece.composer, hint, shown)
 
 
-def _spot(spot: HandSpot) -> sheet.Spot:
+def _spot(spot: HandSpot, piece: str) -> sheet.Spot:
     cue, instruction = cue_and_rest(spot.what)
     return sheet.Spot(
         bars=spot.bars,
@@ -196,6 +195,7 @@ def _spot(spot: HandSpot) -> sheet.Spot:
         instruction=instruction,
         pegs=pegs(spot.tempo_now, spot.tempo_goal),
         picture=spot_picture(spot),
+        easier=easier_of(spot, piece),
     )
 
 

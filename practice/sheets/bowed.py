@@ -1,8 +1,11 @@
-"""The bowings a student can be on: of the list, borrowed from a spot, or the teacher's own."""
+"""The bowings a student can be on: of the list, borrowed from a spot, or the teacher's own.
+
+A variation is named after what it is made of: "slur4+doubled", "spot:12+long-short".
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
@@ -12,6 +15,7 @@ from practice.music.bowing_list import BOWINGS
 from practice.music.bowings import Pattern, pattern_from_json
 from practice.music.errors import MusicError
 from practice.music.excerpt import borrowed_bowing
+from practice.music.fit import DOUBLED, variations
 from practice.music.rhythm import Value
 from practice.plans.hand import Hand
 from practice.repertoire.models import Bowing, Spot
@@ -30,6 +34,7 @@ class Bowed:
     piece: str = ""
     bars: str = ""
     own: bool = False
+    varied: str = ""
 
     @property
     def source(self) -> str:
@@ -38,24 +43,54 @@ class Bowed:
             return ""
         verb = "are" if self.bars.startswith("bars") else "is"
         subject = "They" if verb == "are" else "It"
-        return f"{subject} {verb} {self.bars} of your {self.piece}."
+        varied = f", {self.varied}" if self.varied else ""
+        return f"{subject} {verb} {self.bars} of your {self.piece}{varied}."
+
+
+def base_of(bowing: str) -> str:
+    """ "slur4" of "slur4+doubled"."""
+    return bowing.partition("+")[0]
+
+
+def varied(bowing: str, bowed: Bowed) -> dict[str, Bowed]:
+    """Its variations, by id."""
+    words = {DOUBLED: "twice as fast"}
+    return {
+        f"{bowing}+{name}": replace(
+            bowed, pattern=pattern, varied=words.get(name, "in a new rhythm")
+        )
+        for name, pattern in variations(bowed.pattern).items()
+    }
 
 
 def bowings_of(student: Student, hand: Hand) -> dict[str, Bowed]:
-    """All by the id a scale keeps: "slur4", "spot:12", "own:3". One or two queries."""
+    """All by the id a scale keeps: "slur4", "spot:12", "own:3", and those variations that are on
+    the scale. One or two queries."""
     found = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
     for row in Bowing.objects.filter(studio=student.family.studio_id):
         pattern = pattern_from_json({**row.pattern, "name": row.name})
         found[f"own:{row.pk}"] = Bowed(pattern, own=True)
-    return found | _borrowed(hand) | _borrowed_before(student, hand)
+    found |= _borrowed(hand) | _borrowed_before(student, hand)
+    return found | _varied_on(hand.scale.bowings if hand.scale else (), found)
+
+
+def _varied_on(ids: Collection[str], found: Mapping[str, Bowed]) -> dict[str, Bowed]:
+    made: dict[str, Bowed] = {}
+    for each in ids:
+        base = base_of(each)
+        if each != base and base in found:
+            made |= {key: bowed for key, bowed in varied(base, found[base]).items() if key in ids}
+    return made
 
 
 def chosen_bowings(student: Student, hand: Hand) -> tuple[Bowed, ...]:
     """Those of the scale in hand, in the teacher's order; what is lost is left out."""
     ids = hand.scale.bowings if hand.scale else ()
-    if all(each in BY_SLUG for each in ids):
-        return tuple(Bowed(BY_SLUG[each]) for each in ids)
-    known = bowings_of(student, hand)
+    if all(base_of(each) in BY_SLUG for each in ids):
+        known = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
+        known |= _varied_on(ids, known)
+    else:
+        known = bowings_of(student, hand)
     return tuple(known[each] for each in ids if each in known)
 
 
@@ -119,7 +154,8 @@ def _borrowed(hand: Hand) -> dict[str, Bowed]:
 def _borrowed_before(student: Student, hand: Hand) -> dict[str, Bowed]:
     """Bowings still on the scale whose spot is solved, or whose piece left the hand."""
     ids = hand.scale.bowings if hand.scale else ()
-    numbers = [int(each[5:]) for each in ids if each.startswith("spot:") and each[5:].isdecimal()]
+    bases = [base_of(each) for each in ids]
+    numbers = [int(each[5:]) for each in bases if each.startswith("spot:") and each[5:].isdecimal()]
     gone = [pk for pk in numbers if hand.spot(pk) is None]
     if not gone:
         return {}

@@ -102,6 +102,15 @@ class Scale:
 
 
 @dataclass(frozen=True)
+class Easier:
+    """A spot's bars in a simpler key ("G major"): its second exercise, `text` says whence."""
+
+    key: str
+    text: str
+    picture: Picture
+
+
+@dataclass(frozen=True)
 class Spot:
     """`label` is "bar" or "bars", `bars` "3" or "7–8"; the last of the pegs is the goal."""
 
@@ -111,6 +120,7 @@ class Spot:
     instruction: str = ""
     pegs: tuple[int, ...] = ()
     picture: Picture | None = None
+    easier: Easier | None = None
 
 
 @dataclass(frozen=True)
@@ -215,11 +225,12 @@ def drawn(data: SheetData, draw: Callable[[str], Picture]) -> SheetData:
         data.scale,
         staves=tuple(replace(s, picture=picture(s.picture)) for s in data.scale.staves),
     )
+
+    def spot(each: Spot) -> Spot:
+        easier = each.easier and replace(each.easier, picture=picture(each.easier.picture))
+        return replace(each, picture=each.picture and picture(each.picture), easier=easier)
+
     pieces = tuple(
-        replace(
-            piece,
-            spots=tuple(replace(s, picture=s.picture and picture(s.picture)) for s in piece.spots),
-        )
-        for piece in data.pieces
+        replace(piece, spots=tuple(spot(each) for each in piece.spots)) for piece in data.pieces
     )
     return replace(data, scale=scale, pieces=pieces)

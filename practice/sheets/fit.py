@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from practice.sheets.data import Paper, Picture, Scale, SheetData, Spot, Style
 
@@ -65,6 +65,8 @@ BACKS = (
         for k in (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.78, 0.74, 0.7, 0.64, 0.58)
     ),
 )
+# A spot's second exercise goes before the notes get smaller than this.
+LEAST_WITH_EASIER = 0.91
 
 # Heights in mm at full size, measured on printed sheets. They only choose where the search for a
 # fit begins and how tall the rows are: whether a side holds is read off the pages that come out.
@@ -86,6 +88,32 @@ def first_fit(data: SheetData) -> Fit:
         if fit.k * (_back_mm(data, fit) + _over_mm(data, FRONTS[front], fit.k)) <= room
     ]
     return Fit(front, min(backs, default=len(BACKS) - 1))
+
+
+def with_room(data: SheetData) -> SheetData:
+    """The sheet with as many second exercises as it has room for; the last ones go first."""
+    while has_easier(data) and first_fit(data).back.k < LEAST_WITH_EASIER:
+        data = one_easier_less(data)
+    return data
+
+
+def has_easier(data: SheetData) -> bool:
+    return any(spot.easier for piece in data.pieces for spot in piece.spots)
+
+
+def one_easier_less(data: SheetData) -> SheetData:
+    """The last second exercise becomes a sentence of its spot."""
+    pieces = list(data.pieces)
+    for n in reversed(range(len(pieces))):
+        spots = list(pieces[n].spots)
+        for m in reversed(range(len(spots))):
+            easier = spots[m].easier
+            if easier:
+                said = f"{spots[m].instruction} Try it in {easier.key}, too.".strip()
+                spots[m] = replace(spots[m], instruction=said, easier=None)
+                pieces[n] = replace(pieces[n], spots=tuple(spots))
+                return replace(data, pieces=tuple(pieces))
+    return data
 
 
 def row_height_mm(data: SheetData, front: FrontFit) -> float:
@@ -161,7 +189,16 @@ def _scale_mm(scale: Scale, air: float, wider: float) -> float:
 
 
 def _spot_mm(spot: Spot, air: float, wider: float) -> float:
-    picture = spot.picture or Picture("")
+    words = f"{spot.cue} {spot.instruction}"
+    height = _beside_mm(spot.picture or Picture(""), words, air, wider, 11.5 if spot.pegs else 0)
+    if spot.easier:
+        words = f"Also in {spot.easier.key}. {spot.easier.text}"
+        height += _beside_mm(spot.easier.picture, words, air, wider)
+    return height
+
+
+def _beside_mm(picture: Picture, words: str, air: float, wider: float, below: float = 0.0) -> float:
+    """A picture with words beside it, and what stands below the words."""
     room = TEXT_WIDTH * wider - 21 - picture.width_mm
-    said = LINE * _lines(f"{spot.cue} {spot.instruction}", max(12.0, room * 0.47))
-    return 2.6 * air + max(picture.height_mm, said + (11.5 if spot.pegs else 0))
+    said = LINE * _lines(words, max(12.0, room * 0.47))
+    return 2.6 * air + max(picture.height_mm, said + below)

@@ -7,16 +7,19 @@ from practice.engraving.pictures import address, from_address
 from practice.engraving.spec import Spec
 from practice.music.bowings import Pattern
 from practice.music.errors import MusicError
-from practice.music.exercise import pour
+from practice.music.exercise import Exercise, pour
+from practice.music.how import run_of
 from practice.music.keys import Key, parse_key
-from practice.music.scales import scale as scale_run
+from practice.music.turning import at_the_top, uneven_words
 from practice.plans.hand import HandScale, HandSpot
+from practice.repertoire.excerpts import easier_bars
 from practice.sheets import data as sheet
 from practice.sheets.bowed import BY_SLUG, Bowed
 
 BARS_SHOWN = 3
 ONE_BAR = Layout(SPOT.staff_mm, 58.0)
 ARPEGGIO_BOWING = "slur3"
+ARPEGGIO_HEADING = f"Arpeggio, {BY_SLUG[ARPEGGIO_BOWING].name}"
 CLIMB = "Keep climbing to the top, then come down the same way."
 
 
@@ -41,15 +44,29 @@ def scale_staves(scale: HandScale, bowings: tuple[Bowed, ...]) -> tuple[sheet.St
     key = key_of(scale)
     if key is None:
         return ()
-    staves = [_stave(Spec("scale", key, scale.form, scale.octaves))]
+    staves = [_stave(scale_spec(key, scale))]
     for each in bowings:
-        spec = Spec("bowing", key, scale.form, scale.octaves, each.pattern, BARS_SHOWN)
+        spec = bowing_spec(key, scale, each.pattern, BARS_SHOWN)
         heading = f"The bowing: {each.pattern.name}"
-        staves.append(_stave(spec, heading, each.source, _after(each.pattern, key, scale)))
-    slur = BY_SLUG[ARPEGGIO_BOWING]
-    arpeggio = Spec("bowed-arpeggio", key, "tonic", scale.octaves, slur)
-    staves.append(_stave(arpeggio, f"Arpeggio, {slur.name}"))
+        after = f"{CLIMB} {how_to_play(each.pattern, key, scale)}".strip()
+        staves.append(_stave(spec, heading, each.source, after))
+    staves.append(_stave(arpeggio_spec(key, scale), ARPEGGIO_HEADING))
     return tuple(stave for stave in staves if stave is not None)
+
+
+def scale_spec(key: Key, scale: HandScale) -> Spec:
+    return Spec("scale", key, scale.form, scale.octaves, how=scale.how)
+
+
+def bowing_spec(key: Key, scale: HandScale, pattern: Pattern, bars: int | None = None) -> Spec:
+    """The scale in a bowing; the first `bars`, or all of it."""
+    return Spec("bowing", key, scale.form, scale.octaves, pattern, bars, how=scale.how)
+
+
+def arpeggio_spec(key: Key, scale: HandScale) -> Spec:
+    slur = BY_SLUG[ARPEGGIO_BOWING]
+    how = scale.how.for_arpeggio
+    return Spec("bowed-arpeggio", key, "tonic", scale.octaves, slur, how=how)
 
 
 def spot_picture(spot: HandSpot) -> sheet.Picture | None:
@@ -57,6 +74,19 @@ def spot_picture(spot: HandSpot) -> sheet.Picture | None:
         return None
     layout = ONE_BAR if spot.first_bar == spot.last_bar else SPOT
     return _picture(Spec("excerpt", abc=spot.excerpt), layout)
+
+
+def easier_of(spot: HandSpot, piece: str) -> sheet.Easier | None:
+    """The spot's second exercise: its bars in a simpler key, and where they come from."""
+    abc = easier_bars(spot.excerpt, spot.easier_key)
+    layout = ONE_BAR if spot.first_bar == spot.last_bar else SPOT
+    picture = _picture(Spec("excerpt", abc=abc), layout) if abc else None
+    if picture is None:
+        return None
+    verb = "is" if spot.first_bar == spot.last_bar else "are"
+    subject = "It" if verb == "is" else "They"
+    text = f"{subject} {verb} {spot.label} of your {piece}, moved to where the fingers lie easier."
+    return sheet.Easier(spot.easier_key, text, picture)
 
 
 def _stave(spec: Spec, heading: str = "", source: str = "", after: str = "") -> sheet.Stave | None:
@@ -72,10 +102,28 @@ def _picture(spec: Spec, layout: Layout) -> sheet.Picture | None:
         return None
 
 
-def _after(pattern: Pattern, key: Key, scale: HandScale) -> str:
-    try:
-        exercise = pour(pattern, scale_run(key, scale.form, scale.octaves))
-    except MusicError:
+def bowing_words(pattern: Pattern, key: Key, scale: HandScale) -> str:
+    """For the teacher: where bowings begin, the bow at the top, and why the scale grows longer."""
+    exercise = _poured(pattern, key, scale)
+    if exercise is None:
+        return ""
+    said = [exercise.bow_remark, at_the_top(exercise).words, uneven_words(exercise)]
+    return " ".join(filter(None, said))
+
+
+def how_to_play(pattern: Pattern, key: Key, scale: HandScale) -> str:
+    """For the student: how the scale comes out even, and where the bow turns round."""
+    exercise = _poured(pattern, key, scale)
+    if exercise is None:
         return ""
     turning = exercise.bow_remark if exercise.turned else ""
-    return " ".join(filter(None, [CLIMB, exercise.completion, turning]))
+    return " ".join(filter(None, [exercise.completion, at_the_top(exercise).told, turning]))
+
+
+def _poured(pattern: Pattern, key: Key, scale: HandScale) -> Exercise | None:
+    how = scale.how
+    try:
+        run = run_of(key, scale.form, scale.octaves, how)
+        return pour(pattern, run, rules=how.rules, fixed=how.own)
+    except MusicError:
+        return None

@@ -10,7 +10,16 @@ from django.template.loader import render_to_string
 from django.utils import translation
 
 from practice.sheets.data import SheetData
-from practice.sheets.fit import BACKS, FRONTS, Fit, first_fit
+from practice.sheets.fit import (
+    BACKS,
+    FRONTS,
+    LEAST_WITH_EASIER,
+    Fit,
+    first_fit,
+    has_easier,
+    one_easier_less,
+    with_room,
+)
 from practice.sheets.side import SheetView
 from practice.sheets.words import without_pictures
 from studio.web.pdf import Press, press
@@ -33,6 +42,7 @@ class SheetTooFull(ValueError):
 
 def sheet_html(data: SheetData, fit: Fit | None = None) -> str:
     """The sheet as the HTML that is printed; its pictures have `studio:` addresses."""
+    data = with_room(data)
     return _html([SheetView(data, fit or first_fit(data))])
 
 
@@ -45,12 +55,15 @@ def sheets_pdf(sheets: Sequence[SheetData]) -> bytes:
     """One PDF of all sheets in order, two pages each, ready for two-sided printing."""
     if not sheets:
         raise ValueError("There is no sheet to print.")
+    sheets = [with_room(data) for data in sheets]
     with press() as ready:
         fits = [first_fit(data) for data in sheets]
         document = _lay_out(ready, sheets, fits)
         over = _overfull(document, len(sheets))
         for number, sides in over.items():
-            fits[number], document = _fitting(ready, sheets[number], fits[number], sides)
+            sheets[number], fits[number], document = _fitting(
+                ready, sheets[number], fits[number], sides
+            )
         if over and len(sheets) > 1:
             document = _lay_out(ready, sheets, fits)
         return ready.write(document)
@@ -101,19 +114,22 @@ def _overfull(document: Document, sheets: int) -> dict[int, tuple[bool, bool]]:
 
 def _fitting(
     ready: Press, data: SheetData, fit: Fit, over: tuple[bool, bool]
-) -> tuple[Fit, Document]:
+) -> tuple[SheetData, Fit, Document]:
     """The loosest fit from here on in which both sides hold, and the sheet alone laid out in it.
 
-    Raises SheetTooFull.
+    Second exercises of spots go before it gets too small for them. Raises SheetTooFull.
     """
     while True:
         fit = replace(fit, front_step=fit.front_step + over[0], back_step=fit.back_step + over[1])
+        if has_easier(data) and (fit.back_step >= len(BACKS) or fit.back.k < LEAST_WITH_EASIER):
+            data = one_easier_less(data)
+            fit = replace(fit, back_step=first_fit(data).back_step)
         if fit.front_step >= len(FRONTS) or fit.back_step >= len(BACKS):
             raise SheetTooFull(data)
         document = _lay_out(ready, [data], [fit])
         over = _overfull(document, 1).get(0, (False, False))
         if not any(over):
-            return fit, document
+            return data, fit, document
 
 
 def _longest(data: SheetData) -> int:

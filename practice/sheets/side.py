@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from practice.sheets.data import Card, DayKind, Paper, Picture, Row, Session, SheetData, Style
+from practice.sheets.data import (
+    Card,
+    DayKind,
+    Easier,
+    Paper,
+    Picture,
+    Row,
+    Session,
+    SheetData,
+    Spot,
+    Style,
+)
 from practice.sheets.fit import (
     LISTEN_ON_FRONT,
     OWN_HEAD,
@@ -79,6 +90,16 @@ class StaveView:
 
 
 @dataclass(frozen=True)
+class EasierView:
+    """`sign` is what stands where the bar's number does: "G", "B flat"."""
+
+    key: str
+    sign: str
+    text: str
+    picture: PictureView
+
+
+@dataclass(frozen=True)
 class SpotView:
     label: str
     bars: str
@@ -86,6 +107,7 @@ class SpotView:
     instruction: str
     pegs: tuple[int, ...]
     picture: PictureView | None
+    easier: EasierView | None = None
 
     @property
     def words(self) -> str:
@@ -222,20 +244,25 @@ class SheetView:
                 piece.title,
                 piece.composer,
                 piece.hint,
-                tuple(
-                    SpotView(
-                        spot.label,
-                        spot.bars,
-                        spot.cue,
-                        spot.instruction,
-                        spot.pegs,
-                        self._picture(spot.picture) if spot.picture else None,
-                    )
-                    for spot in piece.spots
-                ),
+                tuple(self._spot(spot) for spot in piece.spots),
             )
             for piece in self.data.pieces
         )
+
+    def _spot(self, spot: Spot) -> SpotView:
+        return SpotView(
+            spot.label,
+            spot.bars,
+            spot.cue,
+            spot.instruction,
+            spot.pegs,
+            self._picture(spot.picture) if spot.picture else None,
+            self._easier(spot.easier) if spot.easier else None,
+        )
+
+    def _easier(self, easier: Easier) -> EasierView:
+        sign = easier.key.rpartition(" ")[0]
+        return EasierView(easier.key, sign, easier.text, self._picture(easier.picture))
 
     def _band(self, number: int, session: Session) -> Band:
         days = range(len(self.data.days))

@@ -7,17 +7,13 @@ from typing import Any
 
 from django import template
 
-from practice.engraving.engrave import EngravingFailed, Layout
-from practice.engraving.pictures import Picture, picture
-from practice.engraving.spec import Spec
+from practice.engraving.pictures import Picture
 from practice.music.errors import MusicError
-from practice.music.keys import parse_key
 from practice.repertoire.excerpts import picture_of
 from practice.repertoire.in_hand import InHand, in_hand_of
 from studio.people.models import Student
 
 register = template.Library()
-SCALE = Layout(staff_mm=7.4, width_mm=170)
 
 
 @register.simple_tag
@@ -34,15 +30,6 @@ def engraved_bars(abc: str) -> Picture | None:
     try:
         return picture_of(abc) if abc else None
     except MusicError:
-        return None
-
-
-@register.simple_tag
-def engraved_scale(key: str, form: str, octaves: int) -> Picture | None:
-    """The scale with its fingers; nothing where key or form is none."""
-    try:
-        return picture(Spec("scale", parse_key(key), form, octaves), SCALE)
-    except (MusicError, EngravingFailed):
         return None
 
 

@@ -41,7 +41,10 @@
       box.disabled = full && !box.checked;
     });
   };
-  const moveTo = { "scale-key": "scale-move", "scale-octaves": "scale-move", "etude-work": "etude-move" };
+  const moveTo = {
+    "scale-key": "scale-move", "scale-octaves": "scale-move", "scale-form": "scale-move",
+    "scale-string": "scale-move", "scale-over": "scale-move", "etude-work": "etude-move",
+  };
 
   form.addEventListener(
     "input",

@@ -8,6 +8,7 @@ from practice.repertoire.changes.exercises import (
     move_etude,
     move_scale,
     set_bowings,
+    set_fingering,
     set_scale_tempo,
 )
 from practice.repertoire.changes.pieces import (
@@ -43,6 +44,7 @@ __all__ = [
     "retire_favourite",
     "set_aside",
     "set_bowings",
+    "set_fingering",
     "set_scale_tempo",
     "set_spot_state",
     "set_stage",

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 from django.db import transaction
 
-from practice.music.errors import UnknownKey
+from practice.music.errors import MusicError, UnknownKey
+from practice.music.how import PLAIN, How, carried_over, fingered, is_same
 from practice.music.keys import MINOR, parse_key
 from practice.repertoire.changes.refused import (
     Refused,
@@ -28,15 +30,24 @@ def move_scale(
     octaves: int,
     day: dt.date,
     bowings: tuple[str, str] = ("", ""),
+    how: How = PLAIN,
 ) -> ScaleInHand:
-    """Closes the open scale and opens this one; the same scale again changes its bowings only.
+    """Closes the open scale and opens this one; the same scale again changes its bowings and the
+    notes over its top. Of `how` string and top are taken, the rest is as before: see
+    `carried_over`.
 
     A scale that was opened on this very day was never practised, so it is replaced in place.
     """
     key = _checked_scale(key, form, octaves)
     lock(student)
     now = student.scales.filter(until=None).first()
-    if now and (now.key, now.form, now.octaves) != (key, form, octaves):
+    wanted, before = (key, form, octaves), (now.named, now.how) if now else None
+    try:
+        how = carried_over(before, wanted, how)
+    except MusicError as error:
+        about = "string" if how.string else "over" if how.over else "octaves"
+        raise Refused(str(error), about) from error
+    if now and before and not is_same(before, wanted, how):
         if day < now.since:
             raise Refused(
                 f"{now.key} is in hand since {long_day(now.since)}; "
@@ -52,7 +63,20 @@ def move_scale(
     scale = now or ScaleInHand(student=student, since=day)
     scale.key, scale.form, scale.octaves = key, form, octaves
     scale.bowing_1, scale.bowing_2 = bowings
+    scale.play(how)
     return saved(scale)
+
+
+@transaction.atomic
+def set_fingering(scale: ScaleInHand, how: How) -> None:
+    """The teacher's fingers, and what the hand may do; the scale itself stays."""
+    how = replace(how, string=scale.string, over=scale.over_top)
+    try:
+        fingered(parse_key(scale.key), scale.form, scale.octaves, how)
+    except MusicError as error:
+        raise Refused(str(error), "fingers") from error
+    scale.play(how)
+    saved(scale)
 
 
 @transaction.atomic

@@ -6,8 +6,11 @@ import datetime as dt
 
 from django.db import models, transaction
 
+from practice.music.errors import MusicError
+from practice.music.keys import parse_key
 from practice.repertoire.changes.pieces import refuse_unless_in_hand
 from practice.repertoire.changes.refused import Refused, check_tempo, saved, tempo_order
+from practice.repertoire.excerpts import bars_in
 from practice.repertoire.models import PieceInHand, Spot
 
 
@@ -21,6 +24,7 @@ def add_spot(
     tempo_goal: int,
     day: dt.date,
     excerpt: str = "",
+    easier_key: str = "",
 ) -> Spot:
     """A new troubled spot, practised after the piece's other open spots."""
     refuse_unless_in_hand(piece)
@@ -30,6 +34,7 @@ def add_spot(
         what=what,
         hardness=(harder["hardness__max"] or 0) + 1,
         excerpt=excerpt,
+        easier_key=_checked_easier(excerpt, easier_key),
         opened=day,
     )
     return _set_bars_and_tempos(spot, first_bar, last_bar, tempo_now, tempo_goal)
@@ -44,11 +49,14 @@ def change_spot(
     tempo_now: int,
     tempo_goal: int,
     excerpt: str | None = None,
+    easier_key: str | None = None,
 ) -> Spot:
-    """Without an excerpt the old one stays."""
+    """Without an excerpt or a key for the second exercise the old one stays."""
     spot.what = what
     if excerpt is not None:
         spot.excerpt = excerpt
+    if easier_key is not None:
+        spot.easier_key = _checked_easier(spot.excerpt, easier_key)
     return _set_bars_and_tempos(spot, first_bar, last_bar, tempo_now, tempo_goal)
 
 
@@ -85,6 +93,19 @@ def put_spot_first(spot: Spot) -> None:
         if other.hardness != hardness:
             other.hardness = hardness
             other.save(update_fields=["hardness"])
+
+
+def _checked_easier(excerpt: str, key: str) -> str:
+    """The key's stored name."""
+    if not key:
+        return ""
+    if not excerpt:
+        raise Refused(f"Type the bars first; then they can be moved to {key}.", "easier_key")
+    try:
+        bars_in(excerpt, key)
+        return parse_key(key).name
+    except MusicError as error:
+        raise Refused(str(error), "easier_key") from error
 
 
 def _set_bars_and_tempos(

@@ -12,7 +12,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from practice.models import Assignment, LogEntry, Word
+from practice.models import Assignment, Item, LogEntry, Spot, Word
 from studio.links import tokens
 from studio.models import HomeLink, Student
 from tests import factories
@@ -158,4 +158,48 @@ def test_queries_of_a_day(
 ) -> None:
     client.get(day_url(token, student))
     with django_assert_max_num_queries(8):
+        client.get(day_url(token, student))
+
+
+def test_the_scale_comes_whole_in_its_bowings_and_with_its_arpeggio(
+    client: Client, token: str, student: Student, week: Assignment
+) -> None:
+    spot = Spot.objects.get(first_bar=3)
+    spot.excerpt = "[K:G][M:3/4][L:1/8]e2 (cd) (ef)"
+    spot.save()
+    student.scales.update(bowing_1=f"spot:{spot.pk}", bowing_2="slur2+doubled", fingers="4.4G")
+    html = client.get(day_url(token, student)).content.decode()
+    assert "/engraved/scale/G-major/major/2.svg?f=4.4G&amp;narrow=1" in html
+    assert "<b>The bowing: long, two, two.</b> It is bar 3 of your Minuet in G." in html
+    assert "<b>The bowing: two in a bow, twice as fast.</b>" in html
+    assert "<b>Arpeggio, three in a bow.</b>" in html
+    item = Item.objects.get(date=DAY, part="scale").pk
+    for each in (f"{item}", f"{item}-1", f"{item}-2", f"{item}-3"):
+        assert f'id="music-{each}"' in html
+        assert f'data-plays="music-{each}"' in html
+
+
+def test_a_spot_is_there_in_a_simpler_key_too(
+    client: Client, token: str, student: Student, week: Assignment
+) -> None:
+    spot = Spot.objects.get(first_bar=3)
+    spot.excerpt, spot.easier_key = "[K:G][M:3/4][L:1/8]e2 (cd) (ef)", "C major"
+    spot.save()
+    html = client.get(day_url(token, student)).content.decode()
+    item = Item.objects.get(date=DAY, spot=spot).pk
+    assert "<b>First in C major.</b> The same bar, moved to where the fingers lie easier." in html
+    assert f'data-plays="music-{item}-easier"' in html
+
+
+def test_queries_of_a_day_with_bowings_that_are_her_own(
+    client: Client,
+    token: str,
+    student: Student,
+    week: Assignment,
+    django_assert_max_num_queries: Any,
+) -> None:
+    spot = Spot.objects.get(first_bar=3)
+    student.scales.update(bowing_1=f"spot:{spot.pk}", bowing_2="own:1")
+    client.get(day_url(token, student))
+    with django_assert_max_num_queries(10):
         client.get(day_url(token, student))

@@ -18,7 +18,7 @@ from django.urls import reverse
 from playwright.sync_api import Browser, Page, expect
 
 from practice.home.take_home import take_home_file
-from practice.models import Assignment, Item, LogEntry, Word
+from practice.models import Assignment, Item, LogEntry, Spot, Word
 from studio.models import Student
 from tests import factories
 from tests.factories import DAY, NOW
@@ -229,3 +229,21 @@ def test_from_the_folder_to_the_desk(
     assert set(done) == {(DAY, "scale:1"), (DAY - dt.timedelta(days=1), "scale:1")}
     assert LogEntry.objects.get(tempo=66).item.key == "spot:1"
     assert Word.objects.get().text == "Ça sonne: “C is low” 🎻"
+
+
+def test_bowings_and_simpler_keys_are_in_the_file_with_their_notes(week: Assignment) -> None:
+    spot = Spot.objects.get()
+    spot.easier_key = "C major"
+    spot.save()
+    week.student.scales.update(bowing_1=f"spot:{spot.pk}", bowing_2="slur2+long-short")
+    file = take_home_file(week, DAY)
+    data = re.search(r'<script id="pictures"[^>]*>(.*?)</script>', file, re.S)
+    assert data is not None
+    pictures = json.loads(data[1])
+    kinds = [address.split("/")[2] for address in pictures]
+    assert sorted(kinds) == ["bowed-arpeggio", "bowing", "bowing", "excerpt", "excerpt", "scale"]
+    assert all(
+        each["svg"].startswith("<svg") and each["notes"]["notes"] for each in pictures.values()
+    )
+    assert "First in C major." in file
+    assert len(file.encode()) < MOST_BYTES

@@ -1,9 +1,15 @@
 import datetime as dt
 
-from practice.bench.cards import offered
+import pytest
+
+from practice.bench.cards import cards_of, offered
 from practice.music.bowing_list import BOWINGS
-from practice.plans.hand import Hand, HandPiece, HandScale, HandSpot
-from practice.sheets.bowed import BY_SLUG, Bowed, borrowed_pattern
+from practice.plans.hand import Hand, HandPiece, HandScale, HandSpot, hand_of
+from practice.sheets.bowed import BY_SLUG, Bowed, borrowed_pattern, chosen_bowings
+from studio.models import Student
+from tests.factories import PieceInHandFactory, ScaleInHandFactory, SpotFactory
+
+pytestmark = pytest.mark.django_db
 
 DAY = dt.date(2026, 11, 11)
 FIRST, SECOND, THIRD = (pattern.slug for pattern in BOWINGS[:3])
@@ -68,3 +74,35 @@ def test_a_borrowed_bowing_of_the_list_has_its_name() -> None:
     pattern = borrowed_pattern("[K:D][M:2/4][L:1/8]D>A F>A")
     assert pattern is not None
     assert pattern.name == BY_SLUG["long-short"].name
+
+
+def test_rhythms_and_double_speed_are_made_of_what_is_offered(student: Student) -> None:
+    ScaleInHandFactory.create(student=student, bowing_1="slur2", bowing_2="slur4+doubled")
+    cards = cards_of(student, hand_of(student))
+    assert {"slur2", "slur4+doubled"} <= {card.id for card in cards.offered}
+    made = {card.id: card for card in cards.rhythms["slur2"]}
+    assert list(made) == ["slur2+long-short", "slur2+short-long", "slur2+doubled"]
+    assert made["slur2+doubled"].name == "two in a bow, twice as fast"
+    plain = cards.rhythms["slur4"][0]
+    assert (plain.id, plain.source) == ("slur4", "as it is")
+    assert "slur4+doubled" not in [card.id for card in cards.rhythms["slur4"]]
+
+
+def test_a_variation_of_a_borrowed_bowing_says_where_it_comes_from(student: Student) -> None:
+    piece = PieceInHandFactory.create(student=student)
+    spot = SpotFactory.create(piece=piece, excerpt=MINUET)
+    ScaleInHandFactory.create(student=student, bowing_1=f"spot:{spot.pk}+doubled")
+    hand = hand_of(student)
+    assert [each.source for each in chosen_bowings(student, hand)] == [
+        "It is bar 3 of your Minuet in G, twice as fast."
+    ]
+    card = next(c for c in cards_of(student, hand).offered if c.id.endswith("+doubled"))
+    assert card.source == "Minuet in G, bar 3"
+
+
+def test_a_variation_counts_as_the_bowing_learnt(student: Student) -> None:
+    ScaleInHandFactory.create(student=student, bowing_1=f"{FIRST}+doubled", until=DAY, since=DAY)
+    ScaleInHandFactory.create(student=student, bowing_1="", since=DAY)
+    cards = {card.id: card.source for card in cards_of(student, hand_of(student)).offered}
+    assert cards[FIRST] == "learnt in G major"
+    assert cards[SECOND] == "the next bowing"

@@ -19,6 +19,7 @@ from practice.bench.decision import (
     keep,
 )
 from practice.models import PieceInHand, Spot
+from practice.music.how import How
 from practice.plans.hand import Hand, hand_of
 from practice.repertoire.changes import Refused
 from studio.models import Student
@@ -33,7 +34,7 @@ def full(student: Student) -> Student:
     factories.ScaleInHandFactory.create(student=student)
     factories.EtudeInHandFactory.create(student=student)
     piece = factories.PieceInHandFactory.create(student=student)
-    factories.SpotFactory.create(piece=piece)
+    factories.SpotFactory.create(piece=piece, excerpt="[K:G][M:3/4][L:1/8]e2 (cd) (ef)")
     factories.SpotFactory.create(piece=piece, first_bar=7, hardness=2)
     tram = factories.WorkFactory.create(title="Tram No. Nine")
     factories.PieceInHandFactory.create(student=student, place=2, work=tram)
@@ -98,6 +99,15 @@ DECISIONS: dict[str, Callable[[Student], Decision]] = {
     ),
     "a faster spot": lambda s: Decision(
         spots={spot_of(s, 3).pk: same(as_it_is(s, 3), tempo_now=63, tempo_goal=88)}
+    ),
+    "one note over the top": lambda s: Decision(
+        scale=ScaleChoice("G major", "major", 2, how=How(over=1))
+    ),
+    "on one string": lambda s: Decision(
+        scale=ScaleChoice("G major", "major", 1, ("slur2+doubled",), How(string="G"))
+    ),
+    "a spot first in a simpler key": lambda s: Decision(
+        spots={spot_of(s, 3).pk: same(as_it_is(s, 3), easier_key="C major")}
     ),
     "a firmer spot": lambda s: Decision(
         spots={spot_of(s, 3).pk: same(as_it_is(s, 3), state="firm", what="almost there")}

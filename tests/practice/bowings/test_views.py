@@ -35,7 +35,7 @@ def test_what_is_kept_is_on_the_bench(signed_in: Client, student: Student) -> No
     assert answer.headers["Location"] == "/bowings/"
     row = Bowing.objects.get()
     assert (row.name, row.pattern["code"]) == ("sway", "3/4 4 (8 8) 4")
-    cards = {card.id: card for card in cards_of(student, hand_of(student))}
+    cards = {card.id: card for card in cards_of(student, hand_of(student)).offered}
     assert (cards[f"own:{row.pk}"].name, cards[f"own:{row.pk}"].source) == ("sway", "your own")
     assert "sway" in signed_in.get("/bowings/").content.decode()
 

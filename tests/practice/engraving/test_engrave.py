@@ -17,12 +17,16 @@ from practice.engraving.engrave import (
 )
 from practice.engraving.engrave import _drawn as drawn_cache
 from practice.music.bowing_list import BOWINGS, bowing
+from practice.music.bowings import Pattern
 from practice.music.exercise import pour
+from practice.music.fit import variations
+from practice.music.how import How
 from practice.music.keys import ALL_KEYS, Key, parse_key
 from practice.music.line import Line
 from practice.music.mei import line_to_mei
 from practice.music.scales import Arpeggio, arpeggio, forms_for, scale
 from practice.music.staves import bowing_card, bowing_staff, scale_staff
+from practice.music.violin import STRINGS
 
 G = parse_key("G major")
 
@@ -42,6 +46,28 @@ def test_every_key_sounds_as_it_is_spelled(key: Key) -> None:
     lines += [pour(bowing("triplets"), arpeggio(key, kind)).line for kind in Arpeggio]
     for line in lines:
         assert sounding(line) == [pitch.midi for pitch in line.pitches]
+
+
+@pytest.mark.parametrize("pattern", BOWINGS, ids=lambda p: p.slug)
+def test_rhythms_and_double_speed_last_as_long_as_verovio_plays_them(pattern: Pattern) -> None:
+    """Durations of Verovio's own MIDI, in whole milliseconds: a quarter note is 500 of them."""
+    for made in variations(pattern).values():
+        line = pour(made, scale(G, octaves=1)).line
+        sounding(line)
+        toolkit = thread_toolkit()
+        notes = [note for note in line.notes if note.pitch]
+        times = [toolkit.getMIDIValuesForElement(f"n{i}") for i in range(1, len(notes) + 1)]
+        for note, time in zip(notes, times, strict=True):
+            if not note.tie:
+                assert time["duration"] == pytest.approx(500 * float(note.quarters), abs=1)
+
+
+@pytest.mark.parametrize("string", STRINGS)
+def test_scales_on_one_string_and_over_the_top_sound_as_they_are_spelled(string: str) -> None:
+    for key in ALL_KEYS:
+        for how in (How(string=string), How(over=2), How(string=string, over=1)):
+            staff = scale_staff(key, None, 1, how=how, whole=True)
+            assert sounding(staff.line) == [pitch.midi for pitch in staff.line.pitches]
 
 
 def test_the_same_music_gives_the_same_bytes_in_another_process() -> None:

@@ -36,7 +36,7 @@ ADDRESSES = [str(entry.pattern) for entry in urls.urlpatterns if "<int:pk>" in s
 
 
 def test_every_address_of_one_object_is_looked_at() -> None:
-    assert len(ADDRESSES) == 23
+    assert len(ADDRESSES) == 25
 
 
 @pytest.mark.parametrize("address", ADDRESSES)

@@ -6,6 +6,8 @@ import datetime as dt
 
 import pytest
 
+from practice.models import ScaleInHand
+from practice.music.how import How
 from practice.repertoire import changes
 from studio.models import Student
 from tests.factories import DAY, EtudeWorkFactory, ScaleInHandFactory
@@ -98,3 +100,72 @@ def test_no_etude_starts_before_the_one_in_hand(student: Student) -> None:
     changes.move_etude(student, EtudeWorkFactory.create(), DAY)
     with pytest.raises(changes.Refused, match="since 25 November 2026"):
         changes.move_etude(student, EtudeWorkFactory.create(), BEFORE)
+
+
+MINE = "4.4G-24.4G"
+
+
+def fingered(student: Student) -> ScaleInHand:
+    scale = changes.move_scale(student, "G major", "major", 2, BEFORE, ("slur2", ""))
+    changes.set_fingering(scale, How(open_strings="avoid", fingers=MINE))
+    return scale
+
+
+def test_fingers_stay_when_bowings_and_tempo_change(student: Student) -> None:
+    scale = fingered(student)
+    changes.move_scale(student, "G major", "major", 2, DAY, ("slur4", "slur2+doubled"))
+    changes.set_scale_tempo(scale, 60, 80)
+    scale.refresh_from_db()
+    assert (scale.fingers, scale.open_strings) == (MINE, "avoid")
+
+
+def test_another_number_of_notes_over_the_top_is_the_same_scale_with_its_fingers(
+    student: Student,
+) -> None:
+    scale = fingered(student)
+    changes.move_scale(student, "G major", "major", 2, DAY, how=How(over=2))
+    scale.refresh_from_db()
+    assert (scale.until, scale.over_top, scale.fingers) == (None, 2, "4.4G-28.4G")
+
+
+def test_the_next_scale_begins_without_fingers_and_keeps_what_the_hand_may_do(
+    student: Student,
+) -> None:
+    old = fingered(student)
+    new = changes.move_scale(student, "C major", "major", 2, DAY)
+    old.refresh_from_db()
+    assert (new.fingers, new.open_strings, old.fingers) == ("", "avoid", MINE)
+
+
+def test_a_scale_on_one_string_is_another_scale(student: Student) -> None:
+    old = changes.move_scale(student, "G major", "major", 1, BEFORE)
+    new = changes.move_scale(student, "G major", "major", 1, DAY, how=How(string="G"))
+    assert (new.pk != old.pk, new.string) == (True, "G")
+
+
+@pytest.mark.parametrize(
+    ("octaves", "how", "field", "sentence"),
+    [
+        (3, How(string="E"), "string", "above the violin"),
+        (3, How(over=3), "", ""),
+        (1, How(string="G", over=1), "", ""),
+    ],
+)
+def test_what_cannot_be_played_is_refused_on_its_field(
+    student: Student, octaves: int, how: How, field: str, sentence: str
+) -> None:
+    if not field:
+        assert changes.move_scale(student, "G major", "major", octaves, DAY, how=how)
+        return
+    with pytest.raises(changes.Refused, match=sentence) as refused:
+        changes.move_scale(student, "G major", "major", octaves, DAY, how=how)
+    assert refused.value.field == field
+    assert not student.scales.exists()
+
+
+def test_a_finger_that_cannot_play_its_note_is_refused(student: Student) -> None:
+    scale = fingered(student)
+    with pytest.raises(changes.Refused, match="G 3 cannot be played with finger 4"):
+        changes.set_fingering(scale, How(fingers="0.4"))
+    scale.refresh_from_db()
+    assert scale.fingers == MINE

@@ -222,11 +222,12 @@ def test_a_scale_that_cannot_be_is_explained_and_nothing_moves(
     assert (now.until, now.tempo_now) == (None, None)
 
 
-def test_the_chosen_scale_is_engraved_at_once(signed_in: Client) -> None:
-    page = signed_in.get("/repertoire/scale/", {"key": "E minor", "octaves": "1"}).content.decode()
+def test_the_chosen_scale_is_engraved_at_once(signed_in: Client, student: Student) -> None:
+    url = at(student, "scale/picture")
+    page = signed_in.get(url, {"key": "E minor", "octaves": "1"}).content.decode()
     assert "/engraved/scale/E-minor/melodic/1.svg" in page
     for half in ("?key=H+major&octaves=1", "?key=E+minor", ""):
-        assert not signed_in.get(f"/repertoire/scale/{half}").content.strip()
+        assert not signed_in.get(f"{url}{half}").content.strip()
 
 
 def test_the_day_a_scale_begins_may_lie_back(signed_in: Client, student: Student) -> None:

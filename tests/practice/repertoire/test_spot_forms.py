@@ -118,3 +118,44 @@ def test_bars_are_shown_while_they_are_typed(
     response = signed_in.get(f"/pieces/{piece.pk}/excerpt/", {"excerpt": typed})
     page = response.content.decode()
     assert shown in page if shown else not page.strip()
+
+
+def test_a_second_exercise_in_a_simpler_key_is_kept(signed_in: Client, piece: PieceInHand) -> None:
+    signed_in.post(f"/pieces/{piece.pk}/spots/add/", GOOD | {"easier_key": "C major"})
+    spot = piece.spots.get()
+    assert spot.easier_key == "C major"
+    page = signed_in.get(f"/spots/{spot.pk}/edit/").content.decode()
+    assert "<option selected>C major</option>" in page
+    assert page.count("/engraved/excerpt/") == 2
+    signed_in.post(f"/spots/{spot.pk}/edit/", GOOD | {"easier_key": ""})
+    spot.refresh_from_db()
+    assert spot.easier_key == ""
+
+
+@pytest.mark.parametrize(
+    ("excerpt", "key", "sentence"),
+    [
+        ("[M:3/4] d2 GA Bc", "E minor", "G major cannot be moved to E minor: keep the mode."),
+        ("[M:3/4] d2 GA Bc", "H major", "“H major” is not a key."),
+        ("", "C major", "Type the bars first; then they can be moved to C major."),
+    ],
+)
+def test_a_key_that_does_not_suit_the_bars_is_told(
+    signed_in: Client, piece: PieceInHand, excerpt: str, key: str, sentence: str
+) -> None:
+    data = GOOD | {"excerpt": excerpt, "easier_key": key}
+    answer = signed_in.post(f"/pieces/{piece.pk}/spots/add/", data)
+    assert answer.status_code == 422
+    assert sentence in answer.content.decode()
+    assert not piece.spots.exists()
+
+
+def test_simpler_keys_are_offered_while_the_bars_are_typed(
+    signed_in: Client, piece: PieceInHand
+) -> None:
+    url = f"/pieces/{piece.pk}/excerpt/"
+    part = signed_in.get(url, {"excerpt": "[M:3/4] d2 GA Bc", "easier_key": "C major"})
+    assert part.content.decode().count("<img") == 2
+    none = signed_in.get(url, {"excerpt": "[M:3/4][K:C] d2 GA Bc"}).content.decode()
+    assert "No key has fewer signs" in none
+    assert "<select" not in signed_in.get(url, {"excerpt": ""}).content.decode()

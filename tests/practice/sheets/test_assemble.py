@@ -233,3 +233,48 @@ def test_a_method_books_number_stands_large_for_a_pre_reader(full: Student) -> N
     exercise = assembled(full).exercises[1]
     assert (exercise.number, exercise.label) == ("14", "page")
     assert exercise.text == "Fingers fall from high up."
+
+
+def test_a_spot_with_a_simpler_key_has_a_second_exercise(full: Student) -> None:
+    spot = Spot.objects.get(first_bar=3)
+    spot.easier_key = "C major"
+    spot.save()
+    easier = assembled(full).pieces[0].spots[0].easier
+    assert easier is not None
+    assert easier.text.startswith("It is bar 3 of your Minuet in G, moved")
+    assert easier.picture.alt.startswith("C major, 3/4.")
+    assert easier.picture.spec.startswith("excerpt/")
+    assert assembled(full).pieces[0].spots[1].easier is None
+
+
+def test_a_key_that_no_longer_suits_the_bars_gives_no_second_exercise(full: Student) -> None:
+    Spot.objects.filter(first_bar=3).update(easier_key="C major", excerpt="[K:Em][M:3/4]E2 G2 B2")
+    assert assembled(full).pieces[0].spots[0].easier is None
+
+
+def test_the_scale_stands_as_the_teacher_has_it(full: Student) -> None:
+    scale = full.scales.get()
+    scale.over_top, scale.open_strings, scale.fingers = 1, "avoid", "4.4G-26.4G"
+    scale.bowing_2 = "slur2+doubled"
+    scale.save()
+    found = assembled(full).scale
+    assert found is not None
+    assert "one note over the top" in found.detail
+    plain, borrowed, doubled, arpeggio = found.staves
+    assert "over=1" in plain.picture.spec
+    assert "f=4.4G-26.4G" in plain.picture.spec
+    assert "open=avoid" in plain.picture.spec
+    assert borrowed.source == "It is bar 3 of your Minuet in G."
+    assert "f=4.4G-26.4G" in borrowed.picture.spec
+    assert doubled.heading == "The bowing: two in a bow, twice as fast"
+    assert "open=avoid" in arpeggio.picture.spec
+    assert "f=" not in arpeggio.picture.spec
+
+
+def test_the_bow_at_the_top_is_told_where_it_turns_round(full: Student) -> None:
+    full.scales.update(bowing_1="detache")
+    found = assembled(full).scale
+    assert found is not None
+    assert "At the top the bow turns round: the way down begins up-bow, in bar 4." in (
+        found.staves[1].after
+    )

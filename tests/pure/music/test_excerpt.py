@@ -1,6 +1,7 @@
 import json
 
 import pytest
+from music21 import interval, pitch
 
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import BOWINGS
@@ -14,8 +15,9 @@ from practice.music.excerpt import (
     transposed,
 )
 from practice.music.exercise import pour
-from practice.music.keys import parse_key
+from practice.music.keys import ALL_KEYS, Key, parse_key
 from practice.music.line import Line
+from practice.music.pitch import Pitch
 from practice.music.scales import scale
 
 G = parse_key("G major")
@@ -114,3 +116,27 @@ def test_simpler_keys_have_fewer_signs_and_stay_low() -> None:
     assert simpler_keys(read_abc("K:C\nL:1/4\nA")) == ()
     for key in simpler_keys(line):
         assert transposed(line, key).key == key
+
+
+KEYS_WITH_SIGNS = [key for key in ALL_KEYS if key.signature]
+
+
+@pytest.mark.parametrize("key", KEYS_WITH_SIGNS, ids=str)
+def test_simpler_keys_are_spelled_as_music21_transposes(key: Key) -> None:
+    """music21's own interval, applied note by note, is the check."""
+    line = read_abc("[M:4/4][L:1/8]e2 ^c=d (_BA) !2!G2", key)
+    for simpler in simpler_keys(line, 4):
+        assert abs(simpler.signature) < abs(key.signature)
+        moved = transposed(line, simpler)
+        assert [n.value for n in moved.notes] == [n.value for n in line.notes]
+        assert [n.slur_start for n in moved.notes] == [n.slur_start for n in line.notes]
+        by = interval.Interval(_m21(key.pitch(4)), _m21(simpler.pitch(4)))
+        expected = [by.transposePitch(_m21(each)).name for each in line.pitches]
+        assert [_m21(each).name for each in moved.pitches] == expected
+        shifts = {b.midi - a.midi for a, b in zip(line.pitches, moved.pitches, strict=True)}
+        assert {shift % 12 for shift in shifts} == {by.semitones % 12}
+        assert len(shifts) == 1
+
+
+def _m21(found: Pitch) -> pitch.Pitch:
+    return pitch.Pitch(found.name.replace("b", "-"))

@@ -15,6 +15,7 @@ from practice.music.line import Note
 from practice.music.pitch import HIGHEST, LOWEST
 from practice.music.rhythm import parse_metre
 from practice.music.scales import Arpeggio, Run, arpeggio, scale
+from practice.music.violin import hands
 
 BORROWED = parse_pattern("3/4 4 (8 8) (8 8)", name="long, two, two")
 PATTERNS = (*BOWINGS, BORROWED, parse_pattern("3/4 4 4 =4"), parse_pattern("6/8 (8 8 8 8 8) 8"))
@@ -155,3 +156,25 @@ def test_the_first_bars_stand_alone(key: Key) -> None:
     line = pour(bowing("slur16"), scale(key)).line.first(1)
     opened = sum(note.slur_start for note in line.notes)
     assert opened == sum(note.slur_end for note in line.notes) == 1
+
+
+@given(st.sampled_from(PATTERNS), st.sampled_from(ALL_KEYS), st.integers(1, 3), st.data())
+def test_a_finger_written_over_the_scale_stands_in_every_bowing(
+    pattern: Pattern, key: Key, octaves: int, data: st.DataObject
+) -> None:
+    run = scale(key, None, octaves)
+    notes = run.there_and_back
+    place = data.draw(st.integers(0, len(notes) - 1))
+    wanted = data.draw(st.sampled_from(sorted({h.finger for h in hands(notes[place])} or {0})))
+    exercise = pour(pattern, run, fixed={place: wanted})
+    played = [note for note in exercise.line.notes if note.pitch]
+    assert len(exercise.places) == len(played)
+    for note, own in zip(played, exercise.places, strict=True):
+        assert own is None or note.pitch == notes[own]
+        assert own != place or note.finger == wanted
+    assert place in exercise.places
+
+
+def test_a_note_that_only_the_turn_adds_is_no_note_of_the_scale() -> None:
+    exercise = pour(bowing("2s2d"), scale(parse_key("G major"), octaves=1))
+    assert exercise.places == (*range(8), None, *range(7, 15))

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from practice.music.errors import NoFingering
 from practice.music.fingering import Rules, fingering
 from practice.music.keys import ALL_KEYS, Key, parse_key
+from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch, parse_pitch
 from practice.music.scales import Arpeggio, arpeggio, forms_for, scale
 from practice.music.violin import OPEN, STRINGS, Place, hands, position_name
@@ -22,6 +23,9 @@ A 5 F5 G5 A5 B5|A 6 G5 A5 B5 C6|A 7 A5 B5 C6 D6|E 1 F5 G5 A5 B5|E 2 G5 A5 B5 C6|
 E 4 B5 C6 D6 E6|E 5 C6 D6 E6 F6|E 6 D6 E6 F6 G6|E 7 E6 F6 G6 A6
 """
 TABLE = [row.split() for row in POSITIONS.replace("\n", "|").split("|") if row]
+
+STEPS = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+NAMED = [f"{step}{octave}" for octave in range(3, 7) for step in STEPS]
 
 
 def fingers(places: Iterable[Place]) -> str:
@@ -136,7 +140,24 @@ def test_the_teachers_fingers_stay(midi: list[int], data: st.DataObject) -> None
     assert fingering(notes, fixed={index: finger}).places[index].finger == finger
 
 
+@given(st.lists(st.integers(55, 88), min_size=1, max_size=12), st.data())
+def test_the_teachers_strings_stay(midi: list[int], data: st.DataObject) -> None:
+    notes = [next(p for p in (parse_pitch(t) for t in NAMED) if p.midi == m) for m in midi]
+    index = data.draw(st.integers(0, len(notes) - 1))
+    place = data.draw(st.sampled_from(hands(notes[index]) or (None,)))
+    if place is None:
+        return
+    own = Own(place.finger, STRINGS[place.string])
+    found = fingering(notes, fixed={index: own}).places[index]
+    assert (found.finger, found.string) == own
+    assert fingering(notes, fixed={index: Own(None, own.string)}).places[index].string == own.string
+
+
 def test_a_finger_that_cannot_play_the_note_is_told() -> None:
+    with pytest.raises(NoFingering, match="A 4 cannot be played with finger 3 on the E string"):
+        fingering([parse_pitch("A4")], fixed={0: Own(3, "E")})
+    with pytest.raises(NoFingering, match="B 4 cannot be played as an open string"):
+        fingering([parse_pitch("B4")], fixed={0: 0})
     with pytest.raises(NoFingering, match="G 3 cannot be played with finger 2"):
         fingering([parse_pitch("G3")], fixed={0: 2})
     with pytest.raises(NoFingering, match="A 6 cannot be played in first position"):

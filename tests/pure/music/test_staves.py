@@ -3,7 +3,8 @@ import pytest
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import BOWINGS, bowing
 from practice.music.bowings import Pattern, parse_pattern
-from practice.music.fingering import Rules, fingering
+from practice.music.fingering import fingering
+from practice.music.how import How
 from practice.music.keys import parse_key
 from practice.music.scales import Arpeggio
 from practice.music.staves import (
@@ -35,7 +36,7 @@ def test_the_way_down_is_shown_where_it_differs() -> None:
 
 def test_the_teachers_finger_stands_over_the_scale() -> None:
     assert ">4</fing>" not in scale_staff(G, None, 1).mei
-    assert ">4</fing>" in scale_staff(G, None, 1, fixed={4: 4}).mei
+    assert ">4</fing>" in scale_staff(G, None, 1, how=How(fingers="4.4")).mei
 
 
 def test_a_bowing_says_what_the_bow_does() -> None:
@@ -73,13 +74,13 @@ def test_an_excerpt_is_told_note_by_note() -> None:
 
 @pytest.mark.parametrize("string", list("GDAE"))
 def test_a_scale_on_one_string(string: str) -> None:
-    staff = scale_staff(parse_key("C major"), octaves=1, rules=Rules(string=string))
+    staff = scale_staff(parse_key("C major"), octaves=1, how=How(string=string))
     assert staff.alt.startswith(f"C major on the {string} string, one octave: C D E")
     assert staff.mei.count("string</dir>") == 1
 
 
 def test_a_scale_over_the_top() -> None:
-    assert scale_staff(G, octaves=2, over=2).alt.endswith("E F sharp G A B.")
+    assert scale_staff(G, octaves=2, how=How(over=2)).alt.endswith("E F sharp G A B.")
 
 
 def test_a_bowing_prints_a_finger_where_the_hand_shifts() -> None:
