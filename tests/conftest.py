@@ -33,6 +33,7 @@ hypothesis.settings.load_profile("short")
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
 
 NOON = dt.datetime.combine(factories.DAY, dt.time(12), tzinfo=dt.UTC)
+PATIENCE = 60_000  # ms; how long a browser waits, on a machine however busy
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 CHROMIUM_ON_MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 
@@ -120,12 +121,13 @@ def chromium_path() -> str:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
     path = chromium_path()
     with sync_playwright() as playwright:
         flags = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
         chromium = playwright.chromium.launch(executable_path=path, args=flags)
+        expect.set_options(timeout=PATIENCE)
         yield chromium
         chromium.close()
 
@@ -145,7 +147,7 @@ def open_page(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..
 
     def make(**options: object) -> Page:
         context = browser.new_context(base_url=live_server.url, **options)  # type: ignore[arg-type]
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda error: trouble.append(str(error)))

@@ -21,6 +21,7 @@ from practice.home.take_home import take_home_file
 from practice.models import Assignment, Item, LogEntry, Spot, Word
 from studio.models import Student
 from tests import factories
+from tests.conftest import PATIENCE
 from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
 
@@ -152,7 +153,7 @@ class Folder:
         self.context = browser.new_context(
             viewport={"width": 390, "height": 844}, accept_downloads=True
         )
-        self.context.set_default_timeout(10_000)
+        self.context.set_default_timeout(PATIENCE)
         self.context.clock.install(time=NOW)
         self.asked: list[str] = []
         self.troubles: list[str] = []
