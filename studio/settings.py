@@ -127,6 +127,9 @@ X_FRAME_OPTIONS = "DENY"
 
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+# The prefix has the browser refuse them from a neighbouring name or an unencrypted page.
+SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "sessionid"
+CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrftoken"
 CSRF_COOKIE_HTTPONLY = True
 CSRF_FAILURE_VIEW = "studio.web.errors.csrf_failure"
 SECURE_SSL_REDIRECT = HTTPS

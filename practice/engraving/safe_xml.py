@@ -91,7 +91,9 @@ def unzip_score(data: bytes) -> bytes:
             if len(archive.infolist()) > MOST_FILES:
                 raise BadFile(f"This .mxl file holds more than {MOST_FILES} files.")
             return _member(archive, _root_name(archive))
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OSError):
+    except BadFile:
+        raise
+    except (zipfile.BadZipFile, zlib.error, ValueError, EOFError, NotImplementedError, OSError):
         raise BadFile("This .mxl file is broken and cannot be unpacked.") from None
     except RuntimeError:
         raise BadFile("This .mxl file is locked with a password.") from None

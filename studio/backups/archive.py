@@ -9,7 +9,9 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import struct
 import zipfile
+import zlib
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -22,6 +24,8 @@ DATABASE, KEY, MANIFEST = "studio.sqlite3", "secret-key", "manifest.json"
 MOST_BYTES = 4 * 1024**3
 MOST_SMALL_BYTES = 1024**2
 PIECE = 1024**2
+# What zipfile raises for files that are no good; ValueError for an offset before their start.
+BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, NotImplementedError, ValueError)
 KEY_LENGTHS = range(50, 1025)
 
 
@@ -65,7 +69,7 @@ def read_manifest(path: Path) -> Manifest:
     try:
         with zipfile.ZipFile(path) as archive:
             return _manifest(archive)
-    except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError) as error:
+    except (*BROKEN, OSError) as error:
         raise BackupTrouble(f"{path.name} is no backup: it cannot be opened.") from error
 
 
@@ -78,7 +82,7 @@ def unpack(path: Path, database: Path) -> tuple[Manifest, str]:
                 _check_piecewise(archive, DATABASE, manifest, file)
             _check_piecewise(archive, KEY, manifest, None)
             key = archive.read(KEY).decode("ascii").strip()
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, UnicodeDecodeError) as error:
+    except BROKEN as error:
         raise BackupTrouble(f"{path.name} is damaged: it cannot be unpacked.") from error
     if len(key) not in KEY_LENGTHS:
         raise BackupTrouble(f"{path.name} is damaged: its key is no key.")

@@ -77,7 +77,7 @@ def opened(path: Path | IO[bytes], name: str) -> Iterator[tuple[zipfile.ZipFile,
             for part in manifest.files:
                 _check_sum(archive, part, manifest, name)
             yield archive, manifest
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, OSError) as error:
+    except (zipfile.BadZipFile, EOFError, NotImplementedError, ValueError, OSError) as error:
         raise ExportTrouble(f"“{name}” is damaged or no zip: it cannot be opened.") from error
     except zipfile.zlib.error as error:  # type: ignore[attr-defined]
         raise ExportTrouble(f"“{name}” is damaged: it cannot be unpacked.") from error

@@ -23,7 +23,7 @@ def day_of(year: int, month: int, day: int = 1) -> dt.date:
     """The day in an address; 404 for one that is in no calendar."""
     try:
         return dt.date(year, month, day)
-    except ValueError as error:
+    except (ValueError, OverflowError) as error:
         raise Http404(str(error)) from error
 
 

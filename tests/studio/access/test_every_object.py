@@ -10,7 +10,7 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from tests.studio.access.world import OBJECTS, SECRETS, VALUES, World, arguments
+from tests.studio.access.world import OBJECTS, SECRETS, VALUES, World, arguments, let_go
 
 if TYPE_CHECKING:
     from studio.models import Studio
@@ -110,8 +110,7 @@ def test_her_own_is_found(
     where = address(name, hers, World(other_studio), set())
     for method in (signed_in.get, signed_in.post):
         answer = method(where)
-        for let_go in answer._resource_closers:  # type: ignore[attr-defined]  # a file; close() would take the database along
-            let_go()
+        let_go(answer)
         if answer.status_code not in CLOSED:
             return
     pytest.fail(f"{where} is not found")

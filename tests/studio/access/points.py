@@ -1,0 +1,68 @@
+# ruff: noqa: E501 (a table: one line a point)
+"""Which points of the OWASP ASVS 5.0.0, level 2, concern this program, and the test of each.
+
+The numbers and their gist are from memory; the points that concern services, mobile programs,
+tokens of other issuers and the like are left out. Met otherwise than by a test: V12 (transport) is
+the proxy's, see README; 7.3.1 and 7.3.2 (how long a session lives) by decision: 30 days, since the
+computer is the teacher's own and its disk and screen are locked by her; a second factor (6.3.3) is
+not asked for, because nothing but the one password would bring her back in.
+"""
+
+HERE = "studio/access/test_verification.py"
+POINTS: dict[str, str] = {
+    "1.2.1 output is encoded": "studio/access/test_first_run.py::test_names_of_any_script_are_shown_as_typed",
+    "1.2.4 queries are built with parameters": "studio/web/test_fuzz.py::test_nothing_sent_makes_a_page_stumble",
+    "1.3.6 no request goes where a user says": f"{HERE}::test_no_page_asks_anybody_outside",
+    "1.5.1 XML without entities": "practice/engraving/test_safe_xml.py::test_entities_are_refused",
+    "2.2.2 checked on the server": "studio/access/test_settings_page.py::test_the_database_refuses_what_no_form_checked",
+    "2.3.3 a change happens whole or not": "studio/record/test_noting.py::test_what_did_not_happen_is_not_noted",
+    "2.4.1 tries are limited": "studio/access/test_sign_in.py::test_guessing_many_accounts_from_one_place_is_slowed",
+    "3.2.1 what is no page is not shown as one": "studio/web/test_headers.py::test_what_is_never_a_document_carries_no_policy_for_one",
+    "3.3.1 cookies are Secure and __Host-": "studio/running/test_start.py::test_https_makes_every_cookie_secure",
+    "3.3.2 cookies are SameSite": f"{HERE}::test_cookies_stay_on_this_site_and_out_of_scripts",
+    "3.3.4 the session's cookie is HttpOnly": f"{HERE}::test_cookies_stay_on_this_site_and_out_of_scripts",
+    "3.4.1 strict transport behind https": "studio/running/test_start.py::test_https_makes_every_cookie_secure",
+    "3.4.3 content policy": "studio/web/test_headers.py::test_every_document_carries_the_strict_policy",
+    "3.4.4 nosniff": "studio/web/test_headers.py::test_every_document_carries_the_strict_policy",
+    "3.4.5 referrer policy": "studio/web/test_headers.py::test_every_document_carries_the_strict_policy",
+    "3.4.6 no framing": "studio/web/test_headers.py::test_pages_cannot_be_framed",
+    "3.5.1 forms of other sites are refused": "studio/access/test_sign_in.py::test_a_form_of_another_site_is_refused",
+    "3.5.3 what changes something is a POST": "studio/access/test_every_url.py::test_each_address_says_which_methods_it_takes",
+    "3.7.2 no redirect to other sites": "studio/access/test_sign_in.py::test_no_address_of_another_site_is_followed",
+    "4.2.4 no header can be smuggled in": f"{HERE}::test_a_hostile_name_breaks_no_header",
+    "5.2.1 files are bounded": "studio/backups/test_restoring.py::test_more_than_was_announced_is_not_unpacked",
+    "5.2.2 files are what they say": "studio/web/test_fuzz.py::test_no_file_makes_a_page_stumble",
+    "5.2.3 packed files are bounded unpacked": "practice/engraving/test_safe_xml.py::test_a_zip_bomb_stops_at_the_limit",
+    "5.4.1 names of downloads are ours": f"{HERE}::test_a_hostile_name_breaks_no_header",
+    "6.2.1 ten characters and more": f"{HERE}::test_a_poor_password_is_refused",
+    "6.2.3 a new password wants the old one": "studio/access/test_settings_page.py::test_a_password_that_does_not_fit_changes_nothing",
+    "6.2.4 common passwords are refused": f"{HERE}::test_a_poor_password_is_refused",
+    "6.2.5 no rules of composition": f"{HERE}::test_words_alone_make_a_password",
+    "6.2.6 password fields hide": f"{HERE}::test_password_fields_hide_and_can_be_filled_by_a_manager",
+    "6.2.7 a password manager may fill them": f"{HERE}::test_password_fields_hide_and_can_be_filled_by_a_manager",
+    "6.2.8 checked exactly as typed": f"{HERE}::test_a_password_counts_to_its_last_blank",
+    "6.2.9 long ones are taken whole": f"{HERE}::test_a_password_counts_to_its_last_blank",
+    "6.3.1 guessing one account is slowed": "studio/access/test_sign_in.py::test_guessing_one_account_is_slowed_even_from_many_places",
+    "6.3.2 no account from the factory": "studio/access/test_first_run.py::test_every_page_of_a_fresh_installation_leads_here",
+    "6.3.8 an unknown account answers alike": f"{HERE}::test_an_unknown_account_takes_as_long_as_a_known_one",
+    "6.4.1 one-time secrets are random and late soon": "studio/access/test_tickets.py::test_a_ticket_is_late_after_a_quarter_of_an_hour",
+    "6.6.3 limits count in every process": "studio/access/test_throttle.py::test_simultaneous_tries_never_exceed_the_limit",
+    "7.2.4 a sign-in gives a new session": "studio/access/test_sign_in.py::test_signing_in_changes_the_session_key",
+    "7.4.1 signing out ends it": "studio/access/test_sign_in.py::test_signing_out_needs_a_post_and_ends_the_session",
+    "7.4.3 a new password ends the others": "studio/access/test_settings_page.py::test_a_new_password_ends_every_other_session",
+    "7.5.1 what is grave wants the password again": "studio/backups/test_views.py::test_going_back_needs_the_password",
+    "8.2.1 every address has its rule": "studio/access/test_every_url.py::test_only_the_listed_addresses_are_open",
+    "8.2.2 nobody else's objects": "studio/access/test_every_object.py::test_another_teachers_object_is_not_found",
+    "8.4.1 studios are blind to each other": "studio/access/test_every_object.py::test_another_teachers_object_is_not_found",
+    "11.4.2 passwords are hashed slowly": f"{HERE}::test_passwords_are_hashed_slowly",
+    "11.5.1 secrets have 128 bits": "studio/links/test_tokens.py::test_a_secret_has_at_least_128_bits_and_never_repeats",
+    "13.4.2 no debugging pages": "studio/running/test_start.py::test_https_makes_every_cookie_secure",
+    "14.2.1 secrets are kept hashed": "studio/links/test_tokens.py::test_the_database_keeps_the_hash_and_not_the_secret",
+    "14.3.2 private pages stay out of caches": "studio/web/test_headers.py::test_pages_stay_out_of_shared_caches",
+    "16.2.5 logs hold nothing private": "studio/running/test_logs.py::test_every_page_is_walked_and_no_name_is_in_the_log",
+    "16.3.1 sign-ins are recorded": "studio/record/test_noting.py::test_a_sign_in_and_a_failed_one",
+    "16.3.2 what is grave is recorded": "studio/record/test_noting.py::test_a_link_made_renewed_and_shut",
+    "16.4.2 the record cannot be changed": f"{HERE}::test_no_page_changes_the_record",
+    "16.5.1 errors are told without details": "studio/web/test_errors.py::test_a_stumble_is_told_in_words_and_logged_without_names",
+    "16.5.3 faults of disk and database are told": "studio/web/test_refusals.py::test_it_is_told_and_what_was_typed_can_be_sent_again",
+}
