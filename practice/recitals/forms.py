@@ -104,6 +104,8 @@ class RowForm(PlainForm, ModelForm[Performance]):
 class PerformanceForm(RowForm):
     """One piece by itself: also who plays it together with the student."""
 
+    seconds = LengthField(help_text="Minutes and seconds, like 2:30.")
+
     class Meta(RowForm.Meta):
         fields = ["seconds", "character", "with_piano", "partner"]
         labels = {**RowForm.Meta.labels, "partner": "Played together with"}

@@ -78,9 +78,7 @@ def _answer(
         messages.warning(request, f"Now it bends a rule: {words}")
     query = urlencode({"moved": moved, "way": way})
     if wants_fragment(request):
-        request.GET = request.GET.copy()
-        request.GET.update({"moved": moved, "way": way})
-        return recital_page(request, programme, "recitals/programme.html")
+        return recital_page(request, programme, "recitals/programme.html", moved, way)
     return redirect(f"{reverse('recitals:recital', args=[programme.recital_id])}?{query}")
 
 

@@ -15,8 +15,12 @@ from practice.sheets.words import without_pictures
 from studio.web.pdf import press
 
 STYLES = ("recital_print.css",)
-# Classes of recital_print.css, the largest first; the last one may run on to further pages.
-FITS = ("airy", "usual", "close", "inline", "snug", "dense", "long")
+# Classes of recital_print.css, the largest first, and how many pieces may fit one page: a fit that
+# cannot hold is not tried. The last one may run on to further pages.
+FITS = (
+    *(("airy", 12), ("usual", 13), ("close", 16), ("inline", 20), ("snug", 23), ("dense", 31)),
+    ("long", 0),
+)
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,9 @@ def programme_pdf(programme: Programme) -> bytes:
     after = interval_at(programme, len(rows))
     parts = [lines[:after], lines[after:]] if after else [lines]
     with press() as ready:
-        for fit in FITS:
+        for fit, most in FITS:
+            if most and len(lines) > most:
+                continue
             html = _html("recitals/programme_print.html", programme, parts=parts, fit=fit)
             document = ready.lay_out(html, STYLES, {})
             if len(document.pages) == 1:

@@ -86,7 +86,7 @@ class Shown:
 
 
 def shown(programme: Programme, today: dt.date) -> Shown:
-    """Ten queries, however many pieces there are."""
+    """Eight queries, however many pieces there are."""
     rows = performances_of(programme)
     recital, table = programme.recital, timed(programme, rows)
     found = bent(programme, rows)

@@ -42,17 +42,19 @@ def recitals(request: StudioRequest) -> HttpResponse:
 
 @require_GET
 def recital(request: StudioRequest, pk: int) -> HttpResponse:
-    return recital_page(request, own_programme(request, pk))
+    moved, way = request.GET.get("moved", ""), request.GET.get("way", "")
+    programme = own_programme(request, pk)
+    return recital_page(request, programme, "recitals/recital.html", moved, way)
 
 
 def recital_page(
-    request: StudioRequest, programme: Programme, template: str = "recitals/recital.html"
+    request: StudioRequest, programme: Programme, template: str, moved: str, way: str
 ) -> HttpResponse:
-    """The page, or its part; `moved` and `way` in the address say which button has the focus."""
+    """The page, or its part; `moved` and `way` say which button has the focus."""
     context = {
         "shown": shown(programme, clock.today(request.studio)),
-        "moved": request.GET.get("moved", ""),
-        "way": request.GET.get("way", ""),
+        "moved": moved,
+        "way": way,
         **SECTION,
     }
     return render(request, template, context)

@@ -73,14 +73,18 @@ def address_page(request: HttpRequest, token: str) -> HttpResponse:
     if isinstance(link, HomeLink):
         studio, whose = link.family.studio, Lesson.objects.filter(student__family=link.family)
         names = feed.shown_names(link.family.students.all())
+        recitals = Recital.objects.for_family(link.family)
     else:
         studio, whose = link.studio, Lesson.objects.of(link.studio)
         names = feed.shown_names(Student.objects.of(link.studio))
-    coming = whose.filter(date__gte=clock.today(studio)).order_by("date", "starts")
+        recitals = Recital.objects.of(studio)
+    today = clock.today(studio)
+    coming = whose.filter(date__gte=today).order_by("date", "starts")
     address = request.build_absolute_uri(reverse("lessons:feed", args=[token]))
     context = {
         "studio": studio,
         "lessons": [(lesson, names.get(lesson.student_id, "")) for lesson in coming[:8]],
+        "recitals": recitals.filter(date__gte=today),
         "address": address,
         "webcal": re.sub(r"^https?:", "webcal:", address),
     }

@@ -79,8 +79,8 @@ def test_numbers_by_hand(performance: Performance, piece: PieceInHand) -> None:
     for days in (1, 3, 40):
         logged(student, ago(days), f"run:{piece.pk}", Part.RUN_THROUGH, piece=piece)
     lesson = factories.LessonFactory.create(student=student, date=ago(7), status="kept")
-    for aspect, heard in (("tone", 2), ("notes", 3)):
-        Mark.objects.create(lesson=lesson, aspect=aspect, heard=heard)
+    for aspect, grade in (("tone", 2), ("notes", 3)):
+        Mark.objects.create(lesson=lesson, aspect=aspect, heard=grade)
     older = factories.LessonFactory.create(student=student, date=ago(14), status="kept")
     Mark.objects.create(lesson=older, aspect="bow", heard=1)
     stage, whole, count, tempo, heard = said(performance).sentences
