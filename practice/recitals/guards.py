@@ -11,7 +11,7 @@ from studio.web.http import StudioRequest
 def own_programme(request: StudioRequest, pk: int) -> Programme:
     """The programme of the recital with that id."""
     found = Programme.objects.select_related("recital__studio")
-    return get_object_or_404(found, recital=pk, recital__studio=request.studio)
+    return get_object_or_404(found, recital__pk=pk, recital__studio=request.studio)
 
 
 def performance_of(programme: Programme, pk: int) -> Performance:

@@ -3,6 +3,7 @@
 import os
 import sys
 from importlib import import_module
+from pathlib import Path
 
 from studio.running import bootstrap
 from studio.running.trouble import Trouble
@@ -12,6 +13,10 @@ def main(argv: list[str]) -> int:
     """Run one command and return its exit status; trouble is told in a sentence."""
     command = argv[1] if len(argv) > 1 else "help"
     try:
+        if command == "upgrade" and len(argv) > 2 and not argv[2].startswith("-"):
+            from studio.running import upgrade
+
+            return upgrade.run(Path(argv[2]).expanduser().absolute())
         bootstrap.ensure_packages(argv, with_tests=command == "test")
         if command == "test":
             from studio.running.checks import run_all

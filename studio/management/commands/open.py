@@ -10,6 +10,8 @@ from django.core.management import BaseCommand
 from django.urls import reverse
 
 from studio.backups import keeping
+from studio.record.models import What
+from studio.record.noting import note_everywhere
 from studio.running import data_folder, first_start, presence, serving
 from studio.running.environment import BadEnvironment
 from studio.web import pdf
@@ -35,6 +37,7 @@ class Command(BaseCommand):
         host = serving.EVERYWHERE if lan else serving.LOOPBACK
         with serving.listen(host, port) as listening, presence.at_work(settings.DATA_DIR):
             if first_start.prepare_database(keeping.before_upgrade):
+                note_everywhere(What.UPGRADED)
                 self.stdout.write("The database is ready.")
             here = f"http://{serving.LOOPBACK}:{port}"
             self.tell_example(here, fresh=self.fill(example))
