@@ -45,6 +45,11 @@ class TempoLine:
         return next((each for each in self.tempos if each.bpm >= self.goal), None)
 
     @property
+    def by_week(self) -> str:
+        """Week and tempo of every point: "6: 44, 13: 80"."""
+        return ", ".join(f"{each.week}: {each.bpm}" for each in self.tempos)
+
+    @property
     def words(self) -> str:
         """ "from 44 in week 6 to 80 in week 13, goal 80 reached"."""
         end = "reached in week " + str(self.reached.week) if self.reached else "not reached yet"

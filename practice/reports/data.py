@@ -9,7 +9,7 @@ from typing import Any
 from practice.figures.key_circle import KeyHeld, Known, in_order
 from practice.figures.lesson_fates import LessonFate, fates_in_words
 from practice.figures.tempo_lines import TempoLine
-from practice.figures.term_weeks import WeekMinutes
+from practice.figures.term_weeks import Into, WeekMinutes
 from practice.planning import codec
 
 MOST_LINES = 3  # tempo lines that are drawn; the others stand in the table
@@ -67,6 +67,12 @@ class ReportData:
     @property
     def practised(self) -> int:
         return sum(week.total for week in self.weeks)
+
+    @property
+    def parts(self) -> tuple[tuple[Into, int], ...]:
+        """Minutes practised by what they went into."""
+        sums = [sum(week.played[place] for week in self.weeks) for place in range(len(Into))]
+        return tuple(zip(Into, sums, strict=True))
 
     @property
     def weeks_practised(self) -> int:

@@ -85,7 +85,8 @@ def minutes_words(data: ReportData) -> str:
         else f"week {week.number}, {week.total} of {week.planned}"
         for week in data.weeks
     ]
-    return f"Minutes practised of minutes planned: {'; '.join(told)}."
+    parts = ", ".join(f"{into} {minutes}" for into, minutes in data.parts)
+    return f"Minutes practised of minutes planned: {'; '.join(told)}. Of the term: {parts}."
 
 
 def circle_words(data: ReportData) -> str:
@@ -95,4 +96,5 @@ def circle_words(data: ReportData) -> str:
 
 
 def tempo_words(data: ReportData) -> str:
-    return f"Beats a minute: {'; '.join(f'{line.name} {line.words}' for line in data.drawn)}."
+    told = [f"{line.name} {line.words}, by week {line.by_week}" for line in data.drawn]
+    return f"Beats a minute: {'; '.join(told)}."

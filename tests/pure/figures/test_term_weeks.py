@@ -39,6 +39,30 @@ def test_weeks_follow_iso_8601_over_the_year() -> None:
     assert [week.starts.isocalendar().week for week in weeks] == [53, 1]
 
 
+# First days of ISO weeks with the week each begins: ISO 8601 as told on public pages of the
+# standard's examples (2009-W01 begins three days before the end of 2008, 2020 has 53 weeks).
+EDGES = [
+    ("2006-01-02", "2006-W01"),
+    ("2007-01-01", "2007-W01"),
+    ("2008-12-29", "2009-W01"),
+    ("2012-12-31", "2013-W01"),
+    ("2013-12-30", "2014-W01"),
+    ("2014-12-29", "2015-W01"),
+    ("2019-12-30", "2020-W01"),
+    ("2027-01-04", "2027-W01"),
+]
+
+
+@pytest.mark.parametrize(("monday", "week"), EDGES)
+def test_a_new_week_begins_where_iso_8601_says(monday: str, week: str) -> None:
+    begins = dt.date.fromisoformat(monday)
+    weeks = weeks_of(begins - dt.timedelta(days=9), begins + dt.timedelta(days=9))
+    edge = next(each for each in weeks if each.starts == begins)
+    assert edge.ends == begins + dt.timedelta(days=6)
+    assert f"{edge.starts:%G-W%V}" == f"{edge.ends:%G-W%V}" == week
+    assert weeks[edge.number - 2].ends == begins - dt.timedelta(days=1)
+
+
 def test_minutes_go_to_their_week_and_part() -> None:
     items = [
         ItemMinutes(day(0), Into.SCALE, 10, 12),
