@@ -19,7 +19,7 @@ from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.line import Bar, Line, Note
 from practice.music.pitch import STEPS, Pitch
 from practice.music.rhythm import Metre, Value, fill, parse_metre, parse_value
-from practice.music.score import Score, checked, numbered
+from practice.music.score import Score, checked, numbered, printed_number
 from practice.music.slurs import Span, place_slurs
 
 MOST_NOTES = 20_000
@@ -190,8 +190,7 @@ class _Reader:
         left, right = element.get("left", ""), element.get("right", "")
         if left == "rptboth" and self.bars:
             self.bars[-1] = replace(self.bars[-1], repeat_end=True)
-        number = element.get("n", "")
-        number = "" if number == "0" else number
+        number = printed_number(element.get("n", ""))
         bar = Bar(tuple(notes), number, ending=ending, **self.changed)
         self.changed = {}
         self.bars.append(

@@ -12,7 +12,7 @@ from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.line import Bar, Bow, Line, Note
 from practice.music.pitch import STEPS, Pitch
 from practice.music.rhythm import Metre, Value, fill, parse_metre
-from practice.music.score import Score, checked, numbered
+from practice.music.score import Score, checked, numbered, printed_number
 from practice.music.slurs import Span, place_slurs
 
 MOST_NOTES = 20_000
@@ -97,8 +97,8 @@ class _PartReader:
             yield f"A second voice was left out in bar {bars}."
 
     def _measure(self, measure: Element) -> None:
-        implicit = measure.get("implicit") == "yes" or measure.get("number") == "0"
-        number = "" if implicit else measure.get("number", "")
+        implicit = measure.get("implicit") == "yes"
+        number = "" if implicit else printed_number(measure.get("number", ""))
         bar = Bar((), number, ending=self.ending)
         notes: list[Note] = []
         voice, left_out = "", False

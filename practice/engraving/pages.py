@@ -1,6 +1,7 @@
 """A whole piece, engraved page by page as each is asked for, with the place of every bar for
 tapping. Where its pages begin is known before one of them is drawn."""
 
+from bisect import bisect_left
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -67,13 +68,16 @@ def bar_at(box: str) -> int:
 def _laid_out(line: Line, layout: Layout, page_mm: float) -> Pages:
     mei = line_to_mei(line, numbers=True)
     toolkit = loaded(mei, _settings(layout, page_mm))
-    bars = len(line.bars)
-    numbers = [toolkit.getPageWithElement(f"m{place}") for place in range(1, bars + 1)]
-    count = toolkit.getPageCount()
-    if sorted(set(numbers)) != list(range(1, count + 1)):
+    places, numbers = range(len(line.bars)), range(1, toolkit.getPageCount() + 1)
+
+    def page_of(place: int) -> int:
+        return int(toolkit.getPageWithElement(f"m{place + 1}"))
+
+    # A look takes longer the further back the bar stands, so few are taken.
+    first = tuple(bisect_left(places, number, key=page_of) for number in numbers)
+    if [page_of(place) for place in first if place in places] != list(numbers):
         raise EngravingFailed("The music could not be put on pages.")
-    first = tuple(numbers.index(number) for number in range(1, count + 1))
-    return Pages(mei, layout, page_mm, first, bars)
+    return Pages(mei, layout, page_mm, first, len(places))
 
 
 @lru_cache(maxsize=128)

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from practice.music.abc_bar import AbcError, Reader
 from practice.music.abc_fields import read_field, usual_length
+from practice.music.abc_voices import one_voice
 from practice.music.errors import MusicError
 from practice.music.keys import Key
 from practice.music.line import Bar, Line, Note
@@ -32,6 +33,8 @@ def read_tune(text: str, number: int | None = None) -> Score:
     """Read the tune X:`number`, or the first. Raises MusicError with a sentence."""
     block, remarks = _block(text.replace("\r\n", "\n").replace("\r", "\n"), number)
     head, body = _split(block)
+    body, left_out = one_voice(block.removesuffix(body), body)
+    remarks += left_out
     key, metre = _key(head.get("K", "C")), _metre(head.get("M", ""))
     reader = _TuneReader(body, key, metre or Metre(4, 4))
     if "L" in head:

@@ -8,7 +8,8 @@ from practice.music.errors import MusicError, OutOfRange
 from practice.music.line import Bar, Line, Note
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
 
-MOST_BARS = 3000
+MOST_BARS = 1500
+MOST_IN_BAR = 400  # notes: engraving a bar takes time by the square of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,11 @@ def checked(score: Score) -> Score:
     if len(score.bars) > MOST_BARS:
         raise MusicError(f"This piece has {len(score.bars)} bars; up to {MOST_BARS} are read.")
     for index, bar in enumerate(score.bars):
+        if len(bar.notes) > MOST_IN_BAR:
+            raise MusicError(
+                f"{label(score, index).capitalize()} has {len(bar.notes)} notes; "
+                f"up to {MOST_IN_BAR} in a bar are read."
+            )
         for note in bar.notes:
             for pitch in (note.pitch, *note.chord) if note.pitch else ():
                 if not LOWEST.midi <= pitch.midi <= HIGHEST.midi:
@@ -74,6 +80,12 @@ def checked(score: Score) -> Score:
                         f"{'below the open G string' if low else 'above the fingerboard'}."
                     )
     return score
+
+
+def printed_number(text: str) -> str:
+    """A bar's number as files hold it; "0" and "X1" are what programs write where none is."""
+    text = text.strip()
+    return "" if text == "0" or text.startswith("X") else text
 
 
 def numbered(line: Line) -> Line:

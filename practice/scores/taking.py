@@ -72,6 +72,10 @@ def take_bars(music: Music, places: Sequence[int]) -> Taken:
         raise OutOfRange("These bars are not in the score.")
     indexes = tuple(range(min(places), max(places) + 1))
     line = excerpt_at(music, indexes)
+    for index, bar in zip(indexes, line.bars, strict=True):
+        if line.metre and bar.quarters > line.metre.bar:
+            words = f"{label(music, index)} is longer than {line.metre} in the file"
+            raise MusicError(f"It cannot be taken: {words}.")
     abc = line_to_abc(line)
     if len(abc) > MOST_CHARACTERS:
         raise OutOfRange(f"{len(indexes)} bars are too many for one spot. Tap fewer.")

@@ -61,6 +61,12 @@ def test_bars_that_do_not_exist_are_refused(places: list[int]) -> None:
         take_bars(MUSIC, places)
 
 
+def test_a_bar_that_is_too_long_for_its_metre_is_told() -> None:
+    long = read_score(b"X:1\nM:2/4\nL:1/8\nK:C\nABcd|ABcdef|ABcd|\n")
+    with pytest.raises(MusicError, match="bar 2 is longer than 2/4 in the file"):
+        take_bars(long, [0, 1])
+
+
 def test_more_than_a_spot_can_hold_is_refused() -> None:
     long = read_score(("X:1\nM:4/4\nL:1/16\nK:C\n" + "c^cd^de=fg^ga^abc'bagf|" * 60).encode())
     with pytest.raises(MusicError, match="60 bars are too many"):
@@ -76,6 +82,21 @@ ENTITIES = """<!DOCTYPE score-partwise [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;"
 <score-partwise>&b;</score-partwise>"""
 
 
+OUTSIDE = """<!DOCTYPE score-partwise [<!ENTITY a SYSTEM "file:///etc/passwd">]>
+<score-partwise>&a;</score-partwise>"""
+CLARINET = """<score-partwise><part-list><score-part id="P1">
+<part-name>Clarinet in B flat</part-name></score-part></part-list>
+<part id="P1"><measure number="1"><attributes><divisions>1</divisions>
+<clef><sign>G</sign></clef><transpose><chromatic>-2</chromatic></transpose></attributes>
+<note><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration></note>
+</measure></part></score-partwise>"""
+CELLO_MEI = """<mei xmlns="http://www.music-encoding.org/ns/mei"><music><body><mdiv><score><scoreDef>
+<staffGrp><staffDef n="1" clef.shape="F" clef.line="4" label="Cello"/></staffGrp></scoreDef>
+<section><measure n="1"><staff n="1"><layer n="1"><note pname="g" oct="3" dur="1"/></layer></staff>
+</measure></section></score></mdiv></body></music></mei>"""
+PIANO_ABC = "X:1\n%%score {1 2}\nM:2/4\nL:1/8\nV:1\nV:2\nK:C\n[V:1]ABcd|\n[V:2]EFGA|\n"
+
+
 def bomb() -> bytes:
     """40 MB of nothing in a few kilobytes."""
     packed = io.BytesIO()
@@ -88,6 +109,13 @@ BAD = {
     "broken": (b"<score-partwise><part>", "broken"),
     "piano": (PIANO.encode(), "keyboard"),
     "entities": (ENTITIES.encode(), "entities"),
+    "outside": (OUTSIDE.encode(), "entities"),
+    "transposing": (CLARINET.encode(), "Clarinet in B flat is a transposing part: it sounds 2"),
+    "piano in ABC": (PIANO_ABC.encode(), "keyboard"),
+    "cello in MEI": (CELLO_MEI.encode(), "not written in the treble clef"),
+    "deep": (b"<a>" * 70 + b"</a>" * 70, "nested deeper than 60"),
+    "endless bar": (b"X:1\nM:4/4\nL:1/16\nK:C\n" + b"ABcd" * 200 + b"|\n", "Bar 1 has 800 notes"),
+    "endless piece": (b"X:1\nM:1/4\nL:1/4\nK:C\n" + b"A|" * 1600 + b"\n", "has 1600 bars"),
     "bomb": (bomb(), "MB"),
     "6 MB": (b"X:1\nK:C\n" + b"c" * 6 * 1024 * 1024, "6.0 MB; scores up to 5 MB"),
     "picture": (b"%PDF-1.7 ...", "PDF"),

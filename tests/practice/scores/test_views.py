@@ -364,3 +364,14 @@ def test_a_page_that_does_not_exist_is_the_nearest(
 ) -> None:
     shown = signed_in.get(f"/scores/{long_score.pk}/?page={page}")
     assert sum(hasattr(each, "boxes") for each in shown.context["pages"]) == 1
+
+
+def test_the_same_bars_in_a_simpler_key_go_with_the_spot(
+    signed_in: Client, score: Score, piece: PieceInHand
+) -> None:
+    url = f"/scores/{score.pk}/?bar=6&piece={piece.pk}"
+    html = signed_in.get(url).content.decode()
+    assert 'name="easier_key" value="C major"' in html
+    data = {"piece": piece.pk, "what": "low second", "tempo_now": 60, "tempo_goal": 80, "bar": 6}
+    signed_in.post(f"/scores/{score.pk}/spot/", data | {"easier_key": "C major"})
+    assert piece.spots.get().easier_key == "C major"
