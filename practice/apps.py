@@ -6,6 +6,7 @@ class PracticeConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        from practice.printing.worker import begin_with_first_request
+        from practice.printing import forgetting, worker
 
-        begin_with_first_request()
+        forgetting.watch()
+        worker.begin_with_first_request()

@@ -192,6 +192,27 @@ def test_a_student_deleted_meanwhile_is_left_out(job: PrintJob) -> None:
     assert [line.strip() for line in pens.bound] == ["Imani", "Łucja"]
 
 
+def test_who_is_deleted_is_on_no_file_that_is_kept(job: PrintJob) -> None:
+    worked_off(ScriptedPens())
+    gone = job.parts.get(number=2).student
+    gone.family.delete()
+    assert not store.folder(job.pk).exists()
+    assert PrintJob.objects.get().parts.count() == 2
+
+
+def test_who_is_deleted_while_a_job_is_under_way_leaves_the_others_drawn(
+    job: PrintJob, frozen: FrozenClock
+) -> None:
+    with pytest.raises(KeyboardInterrupt):
+        worked_off(ScriptedPens(stop_after=2))
+    job.parts.get(number=2).student.family.delete()
+    assert not store.part(job.pk, 2).exists()
+    frozen.move(minutes=1)
+    second = ScriptedPens()
+    worked_off(second, "two")
+    assert (second.drawn, len(second.bound)) == (["Łucja"], 2)
+
+
 def test_a_full_disk_is_told(job: PrintJob, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(work, "LEAST_ROOM", 1 << 60)
     done = worked_off(ScriptedPens())
