@@ -12,7 +12,7 @@ from typing import Any
 from django.http import QueryDict
 
 from practice.home.day import HomeDay, Row
-from practice.logs.record import Message, NotTaken, Tick, check_minutes
+from practice.logs.record import UNTOLD, Message, NotTaken, Tick, check_minutes
 
 MOST_TICKS = 60
 # What reading a forged or broken JSON message may raise.
@@ -31,9 +31,10 @@ def from_page(data: QueryDict, day: HomeDay, now: dt.datetime) -> Message:
         first = row.items[0].pk
         told = _whole(data.get(f"minutes-{row.ids}", ""), f"Minutes of {row.name}", first)
         check_minutes(told, row.name, first)
+        before = row.logged if row.logged != row.minutes else None
         for item, own in zip(row.items, _shared(told, row), strict=True):
             tempo = _whole(data.get(f"tempo-{item.pk}", ""), f"Tempo of {item.title}", item.pk)
-            ticks.append(Tick(item.pk, done, now, own, tempo))
+            ticks.append(Tick(item.pk, done, now, UNTOLD if told == before else own, tempo))
     return Message(_key(data.get("key", "")), tuple(ticks), data.get("word", ""), day.date)
 
 
@@ -83,13 +84,14 @@ def _tick(data: Mapping[str, Any], now: dt.datetime) -> Tick:
 
 
 def tick_from(data: Mapping[str, Any], at: dt.datetime) -> Tick:
-    """`{"item", "done", "minutes", "tempo"}` as the scripts write it. Raises NotTaken."""
+    """`{"item", "done", "minutes", "tempo"}` as the scripts write it: what was not changed on that
+    phone is left out, `minutes` null is as planned. Raises NotTaken."""
     item = int(data["item"])
     return Tick(
         item=item,
-        done=data["done"] is True,
+        done=data["done"] is True if "done" in data else UNTOLD,
         at=at,
-        minutes=_number(data.get("minutes"), "Minutes", item),
+        minutes=_number(data["minutes"], "Minutes", item) if "minutes" in data else UNTOLD,
         tempo=_number(data.get("tempo"), "Tempo", item),
     )
 

@@ -24,8 +24,11 @@ class LogEntry(models.Model):
     minutes = models.PositiveSmallIntegerField(validators=[MaxValueValidator(MOST_MINUTES_AN_ITEM)])
     tempo = models.PositiveSmallIntegerField(null=True, blank=True)
     source = models.CharField(max_length=5, choices=Source.choices)
-    # When it was ticked on the device that ticked it; the later tick wins.
+    # When home last spoke of it, on the device it was said on; then of each thing for itself.
     ticked = models.DateTimeField()
+    done_told = models.DateTimeField(null=True, blank=True)
+    minutes_told = models.DateTimeField(null=True, blank=True)
+    tempo_told = models.DateTimeField(null=True, blank=True)
     logged = models.DateTimeField(auto_now=True)
 
     class Meta:

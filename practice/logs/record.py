@@ -1,4 +1,9 @@
-"""Taking in what home sends: ticks, minutes, tempos, words. Each message counts exactly once."""
+"""Taking in what home sends: ticks, minutes, tempos, words. Each message counts exactly once.
+
+Several phones of a family merge: a message tells only what was changed on its phone, and of each
+item the tick, the minutes and the tempo each stand as they were told last there, whatever order
+the messages arrive in. Words are kept one and all.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +11,9 @@ import datetime as dt
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from practice.logs.models import MOST_MINUTES_AN_ITEM, LogEntry, Receipt, Word
 from practice.plans.models import Item
@@ -30,14 +36,21 @@ class NotTaken(ValueError):
         self.sentence, self.item = sentence, item
 
 
+class Untold(Enum):
+    UNTOLD = "untold"
+
+
+UNTOLD = Untold.UNTOLD
+
+
 @dataclass(frozen=True)
 class Tick:
-    """What home says of one item. `minutes` None: as planned. `at` is when it was ticked there."""
+    """What home says of one item, and when it was said there. `minutes` None: as planned."""
 
     item: int
-    done: bool
+    done: bool | Untold
     at: dt.datetime
-    minutes: int | None = None
+    minutes: int | None | Untold = UNTOLD
     tempo: int | None = None
 
 
@@ -61,16 +74,16 @@ def take(
 ) -> bool:
     """Keep the message; False when it had been taken before.
 
-    Of two ticks on one item the later one stands, so two phones of a family merge. Raises NotTaken
+    Raises NotTaken
     for a student who left, an item of somebody else, a day to come or long over, impossible
     minutes or an impossible tempo.
     """
     if student.status == Student.Status.LEFT:
         raise NotTaken(f"{student.given_name} has left, so nothing was taken in.")
-    _, new = Receipt.objects.get_or_create(
-        key=message.key, defaults={"student": student, "received": now}
-    )
-    if not new:
+    try:
+        with transaction.atomic():
+            Receipt.objects.create(key=message.key, student=student, received=now)
+    except IntegrityError:
         return False
     oldest = today - dt.timedelta(weeks=WEEKS_OPEN)
     if source == LogEntry.Source.PAPER:
@@ -83,12 +96,11 @@ def take(
                 "That is not on this week’s sheet any more. Please open the page again.", tick.item
             )
         _check_day(item.date, oldest, today)
-        check_minutes(tick.minutes, item.title, item.pk)
+        if tick.minutes is not UNTOLD:
+            check_minutes(tick.minutes, item.title, item.pk)
         check_tempo(tick.tempo, item.title, item.pk)
-    known = LogEntry.objects.select_for_update().filter(item__in=items)
-    entries = {entry.item_id: entry for entry in known}
     for tick in message.ticks:
-        _keep(tick, items[tick.item], entries, source, now)
+        _keep(tick, items[tick.item], source, now)
     if message.word.strip():
         day = message.word_day or today
         _check_day(day, oldest, today)
@@ -97,11 +109,13 @@ def take(
 
 
 def _items(ticks: Sequence[Tick], student: Student) -> dict[int, Item]:
+    """With their entries, and locked: the first entry of an item is made once, by one phone."""
     wanted = Item.objects.filter(
         pk__in={tick.item for tick in ticks if 0 < tick.item <= HIGHEST_ID},
         plan__assignment__student=student,
     )
-    return {item.pk: item for item in wanted}
+    locked = wanted.select_for_update(of=("self",)).order_by("pk")
+    return {item.pk: item for item in locked.select_related("log")} if ticks else {}
 
 
 def in_words(day: dt.date) -> str:
@@ -130,26 +144,27 @@ def check_tempo(tempo: int | None, what: str, item: int) -> None:
         )
 
 
-def _keep(
-    tick: Tick,
-    item: Item,
-    entries: dict[int, LogEntry],
-    source: LogEntry.Source,
-    now: dt.datetime,
-) -> None:
-    entry = entries.get(item.pk)
+def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> None:
     at = min(tick.at, now)  # a phone whose clock runs ahead must not win for ever
+    entry = getattr(item, "log", None)
     if entry is None:
-        if not tick.done and tick.tempo is None:
+        if tick.done is not True and tick.minutes is UNTOLD and tick.tempo is None:
             return  # never ticked and not ticked now: nothing was said
-        entry = entries[item.pk] = LogEntry(item=item)
-    elif at < entry.ticked:
-        return
-    entry.done = tick.done
-    entry.minutes = item.minutes if tick.minutes is None else tick.minutes
-    entry.tempo = tick.tempo if tick.tempo is not None else entry.tempo
-    entry.source, entry.ticked = source, at
+        entry = LogEntry(item=item, done=False, minutes=item.minutes, ticked=at)
+        item.log = entry
+    if not isinstance(tick.done, Untold) and _later(at, entry.done_told):
+        entry.done, entry.done_told = tick.done, at
+    if not isinstance(tick.minutes, Untold) and _later(at, entry.minutes_told):
+        entry.minutes = item.minutes if tick.minutes is None else tick.minutes
+        entry.minutes_told = at
+    if tick.tempo is not None and _later(at, entry.tempo_told):
+        entry.tempo, entry.tempo_told = tick.tempo, at
+    entry.source, entry.ticked = source, max(at, entry.ticked)
     entry.save()
+
+
+def _later(at: dt.datetime, before: dt.datetime | None) -> bool:
+    return before is None or at >= before
 
 
 def _keep_word(message: Message, student: Student, source: LogEntry.Source, day: dt.date) -> None:

@@ -35,16 +35,30 @@ const HomePage = (() => {
     return said;
   }
 
-  function ticksOf(row) {
-    const box = boxOf(row), typed = minutesOf(row).value.trim();
+  // What a row says now, or said as the page came from the studio.
+  const NOW = { checked: "checked", value: "value" };
+  const AS_IT_CAME = { checked: "defaultChecked", value: "defaultValue" };
+  const told = new WeakMap(); // what was last told of each row
+
+  function ticksOf(row, as = NOW) {
+    const box = boxOf(row), typed = minutesOf(row)[as.value].trim();
     const ids = box.value.split(" ").map(Number), planned = Number(row.dataset.minutes);
     return ids.map((item, n) => {
-      const tempo = row.querySelector(`input[data-item="${item}"]:checked`);
+      const tempo = [...row.querySelectorAll(`input[data-item="${item}"]`)].find((peg) => peg[as.checked]);
       const share = Math.floor(Number(typed) / ids.length);
       const own = typed === "" || ids.length > 1 && Number(typed) === planned ? null
         : n ? share : Number(typed) - share * (ids.length - 1);
-      return { item, done: box.checked, minutes: own, tempo: tempo ? Number(tempo.value) : null };
+      return { item, done: box[as.checked], minutes: own, tempo: tempo ? Number(tempo.value) : null };
     });
+  }
+
+  // Only what was changed here since it was last told: another phone may have told the rest.
+  function newsOf(row) {
+    const before = told.get(row) ?? ticksOf(row, AS_IT_CAME), now = ticksOf(row);
+    told.set(row, now);
+    const news = now.map((tick, n) => Object.fromEntries(
+      Object.entries(tick).filter(([what, value]) => what === "item" || value !== before[n][what])));
+    return news.filter((tick) => Object.keys(tick).length > 1);
   }
 
   function redraw(form) {
@@ -86,12 +100,15 @@ const HomePage = (() => {
       const row = rowsOf(form).find((each) => boxOf(each)?.value.split(" ").includes(String(tick.item)));
       if (!row) continue;
       found = true;
-      boxOf(row).checked = tick.done;
+      if ("done" in tick) boxOf(row).checked = tick.done;
       const tempo = row.querySelector(`input[data-item="${tick.item}"][value="${tick.tempo}"]`);
       if (tempo) tempo.checked = true;
-      const told = message.ticks.filter((each) => boxOf(row).value.split(" ").includes(String(each.item)));
-      minutesOf(row).value = told.some((each) => each.minutes !== null)
-        ? told.reduce((sum, each) => sum + (each.minutes ?? 0), 0) : "";
+      const parts = message.ticks.filter((each) => boxOf(row).value.split(" ").includes(String(each.item)));
+      if ("minutes" in tick) {
+        minutesOf(row).value = parts.some((each) => each.minutes !== null)
+          ? parts.reduce((sum, each) => sum + (each.minutes ?? 0), 0) : "";
+      }
+      told.set(row, ticksOf(row));
     }
     if (!found) return;
     const next = redraw(form);
@@ -137,23 +154,30 @@ const HomePage = (() => {
     const post = (ticks, word = "") =>
       outbox.post({ key: freshKey(), at: Date.now(), day: form.dataset.day, ticks, word });
 
+    const hand = (row) => {
+      const news = newsOf(row);
+      if (news.length) post(news);
+    };
+
     form.addEventListener("change", (event) => {
       const row = event.target.closest(".row");
       if (!row) return;
       if (event.target.name === "done" && event.target.checked) row.dispatchEvent(new Event("stop"));
       const said = wrongMinutes(form, row);
-      tell(said);
       if (said) {
+        // Not at once: a strip that comes between press and release takes the tap away.
+        setTimeout(() => tell(wrongMinutes(form, row)), 250);
         open(row);
         return;
       }
+      tell("");
       const next = redraw(form);
       if (event.target.name === "done") {
         row.querySelector(".more").open = false;
         fold(form);
         open(next);
       }
-      post(ticksOf(row));
+      hand(row);
     });
 
     form.addEventListener("submit", (event) => {
@@ -171,14 +195,20 @@ const HomePage = (() => {
     form.addEventListener("refused", (event) => {
       const { message, item } = event.detail, word = form.elements.word;
       const row = rowsOf(form).find((each) => boxOf(each)?.value.split(" ").includes(String(item)));
-      if (row) open(row);
+      if (row) {
+        told.delete(row);
+        open(row);
+      }
       if (!message.word || word.value) return;
       word.value = message.word;
       word.closest("details").open = true;
     });
 
     for (const each of form.querySelectorAll(".timer")) timer(each);
+    const early = rowsOf(form).filter((row) => boxOf(row) && boxOf(row).checked !== boxOf(row).defaultChecked);
     replay(form, outbox.waiting());
+    for (const row of early) hand(row); // tapped before this script ran
+    if (early.length) open(redraw(form));
   }
 
   return { start, freshKey, tell };

@@ -3,6 +3,7 @@
 import errno
 import signal
 import socket
+import sys
 from collections.abc import Callable
 from types import FrameType
 from typing import Any
@@ -12,6 +13,9 @@ from studio.running.trouble import Trouble
 THREADS = 4
 # A phone keeps up to six connections for two minutes; at the limit nobody new is let in.
 MOST_CONNECTIONS = 1000
+# Python lets a thread run 5 ms before another may; a short answer would wait for a long page so
+# at each of its queries.
+LONGEST_TURN = 0.001  # seconds
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104 (only with --lan)
 # Reserved for documentation (RFC 5737): connecting a datagram socket to it sends nothing.
@@ -67,6 +71,7 @@ def serve(application: Callable[..., Any], listening: socket.socket, trusted_pro
         clear_untrusted_proxy_headers=True,
         **behind,
     )
+    sys.setswitchinterval(LONGEST_TURN)
     signal.signal(signal.SIGTERM, _end)
     server.run()
 

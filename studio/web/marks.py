@@ -20,6 +20,7 @@ def strokes(name: str) -> str:
     return whole["strokes"]
 
 
+@lru_cache(maxsize=512)
 def svg(name: str, ink: str = "currentColor", css_class: str = "mark") -> str:
     """The mark as an inline picture that screen readers pass over: its word stands beside it."""
     return (

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
+from itertools import permutations
 from typing import Any
 
 import pytest
 
-from practice.logs.record import Message, NotTaken, Tick, take
+from practice.logs.record import UNTOLD, Message, NotTaken, Tick, take
 from practice.models import Item, LogEntry, Receipt, Word
 from studio.models import Student
 from tests import factories
 from tests.factories import DAY, NOW
+from tests.studio.lessons.test_concurrent_writers import all_at_once
 
 HOME = LogEntry.Source.HOME
 
@@ -104,3 +106,58 @@ def test_somebody_elses_item_is_refused(other_student: Student, item: Item) -> N
 def test_a_word_too_long_is_told_with_its_length(student: Student) -> None:
     with pytest.raises(NotTaken, match="501 letters"):
         send(student, word="x" * 501)
+
+
+@pytest.mark.parametrize("order", list(permutations(range(4))))
+def test_what_several_phones_tell_of_one_item_merges_whatever_comes_first(
+    student: Student, item: Item, order: tuple[int, ...]
+) -> None:
+    """One ticks; another, whose page shows no tick, tells minutes, then a tempo; an old untick."""
+    told = [
+        tick(item, minutes_ago=60, done=False),
+        tick(item, minutes_ago=30),
+        tick(item, minutes_ago=20, done=UNTOLD, minutes=9),
+        tick(item, minutes_ago=10, done=UNTOLD, tempo=66),
+    ]
+    for number in order:
+        send(student, told[number])
+    item.refresh_from_db()
+    assert (item.log.done, item.log.minutes, item.log.tempo) == (True, 9, 66)
+
+
+def test_minutes_told_before_the_tick_stay_with_it(student: Student, item: Item) -> None:
+    send(student, tick(item, minutes_ago=5, done=UNTOLD, minutes=9))
+    assert (item.log.done, item.log.minutes) == (False, 9)
+    send(student, tick(item))
+    item.refresh_from_db()
+    assert (item.log.done, item.log.minutes) == (True, 9)
+
+
+def test_minutes_told_may_be_taken_back_to_those_planned(student: Student, item: Item) -> None:
+    send(student, tick(item, minutes_ago=5, minutes=9))
+    send(student, tick(item, minutes=None))
+    item.refresh_from_db()
+    assert item.log.minutes == 6
+
+
+@pytest.mark.django_db(transaction=True)
+def test_phones_that_come_back_in_the_same_moment_lose_nothing(student: Student) -> None:
+    """Each has a word, a tick of its own and one that all made, sent twice."""
+    own = [
+        factories.ItemFactory.create(
+            plan__assignment__student=student,
+            plan__assignment__starts=DAY - dt.timedelta(days=7 * n),
+            date=DAY,
+        )
+        for n in range(4)
+    ]
+    messages = [
+        Message(uuid.uuid4(), (tick(own[0], minutes_ago=n), tick(own[n])), f"Word {n}")
+        for n in range(1, 4)
+    ]
+    results = all_at_once(
+        *(lambda each=each: take(each, student, HOME, NOW, DAY) for each in messages * 2)
+    )
+    assert (results.count(True), results.count(False)) == (3, 3)
+    assert LogEntry.objects.filter(done=True).count() == 4
+    assert set(Word.objects.values_list("text", flat=True)) == {"Word 1", "Word 2", "Word 3"}
