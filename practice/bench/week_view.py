@@ -14,10 +14,11 @@ from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand
 from practice.plans.weeks import days_from
 from practice.repertoire.models import Idea
-from practice.sheets.assemble import clock, long_day
+from practice.sheets.assemble import long_day
 from practice.sheets.data import Row
 from practice.sheets.grid import GridRow, grid_rows
 from studio.access.models import Studio
+from studio.web.wall_clock import wall_time
 
 IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
 SLIDER_STEP = 10
@@ -25,6 +26,9 @@ SLIDER_STEP = 10
 A_DAY = re.compile("|".join(f"{day:%A}" for day in days_from(dt.date(2024, 1, 1))))
 FIGURES = re.compile(r"\d+( minutes?)?")
 NOTHING_YET = "Nothing is in hand yet: choose a key, an etude or a piece, and the week fills."
+GROWTH_BLOCKS_NOTHING = (
+    "Only what was logged counts, so of a home that logs half of its days this is said often."
+)
 REST_ROW = 1  # the row that carries the sign of a day off
 
 
@@ -66,14 +70,15 @@ class WeekSession:
 
 @dataclass(frozen=True)
 class WeekView:
-    """`sentence` is said when all is well, `unmet` when it is not; `cautions` block nothing."""
+    """`sentence` is said when all is well, `unmet` when it is not; `growth` blocks nothing."""
 
     days: tuple[DayHead, ...]
     sessions: tuple[WeekSession, ...]
     total: int
     sentence: str
     unmet: tuple[str, ...]
-    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+    growth: tuple[str, ...]
     waiting: tuple[str, ...]
 
     @property
@@ -109,14 +114,15 @@ def week_view(
         total=plan.minutes,
         sentence=_sentence(plan),
         unmet=tuple(_told_once(plan.unmet)) if _anything(hand) else (NOTHING_YET,),
-        cautions=(*plan.cautions, *_notes(plan.days)),
+        notes=tuple(_notes(plan.days)),
+        growth=tuple(f"{each} {GROWTH_BLOCKS_NOTHING}" for each in plan.cautions),
         waiting=tuple(_never(plan.days, shown)),
     )
 
 
 def _start(day: DayPlan, number: int, studio: Studio) -> str:
     found = next((each.start for each in day.sessions if each.number == number), None)
-    return clock(found, studio) if found else ""
+    return wall_time(found, studio) if found else ""
 
 
 def _anything(hand: Hand) -> bool:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.logs.models import LessonNote
+from studio import clock
 from studio.lessons.guards import own_lesson
+from studio.lessons.models import Lesson
+from studio.people.guards import own_student
+from studio.people.models import Student
 from studio.web.forms import PlainForm, answer, posted
 from studio.web.http import StudioRequest
 from studio.web.model_form import ModelForm
@@ -22,7 +27,7 @@ LONGEST_ON_SHEET = 240
 class NoteForm(PlainForm, ModelForm[LessonNote]):
     on_sheet = forms.TypedChoiceField(
         label="Who reads it",
-        choices=[("no", "for you alone"), ("yes", "print it on the sheet")],
+        choices=[("no", "for you alone"), ("yes", "home too: on the sheet and the home page")],
         coerce=lambda value: value == "yes",
         widget=forms.RadioSelect,
     )
@@ -53,6 +58,25 @@ def notes(request: StudioRequest, pk: int) -> HttpResponse:
         return redirect("desk:notes", lesson.pk)
     context = {"lesson": lesson, "form": form, "notes": lesson.notes.all(), "section": "Today"}
     return render(request, "desk/notes.html", context, status=answer(form))
+
+
+@require_GET
+def notes_of(request: StudioRequest, pk: int) -> HttpResponse:
+    """All notes on one student's lessons, the latest lesson first."""
+    student = own_student(request, pk)
+    notes = LessonNote.objects.filter(lesson__student=student).select_related("lesson")
+    context = {
+        "student": student,
+        "notes": notes.order_by("-lesson__date", "-lesson__starts", "written"),
+        "latest": latest_lesson(student, clock.today(request.studio)),
+        "section": "Students",
+    }
+    return render(request, "desk/notes_of.html", context)
+
+
+def latest_lesson(student: Student, today: dt.date) -> Lesson | None:
+    """The one a note is written on now: today's, or the last that stood."""
+    return student.lessons.standing().filter(date__lte=today).order_by("-date", "-starts").first()
 
 
 @require_POST

@@ -12,7 +12,8 @@ from django.views.decorators.http import require_http_methods
 
 from practice.desk.returned import Returned, as_message, returned, week_of
 from practice.logs.models import LogEntry
-from practice.logs.record import NotTaken, take
+from practice.logs.record import NotTaken, in_words, take
+from practice.plans.models import Assignment
 from studio import clock
 from studio.people.guards import own_student
 from studio.people.models import Student
@@ -27,8 +28,8 @@ def paper(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
     today = clock.today(request.studio)
     assignment = week_of(student, today, _asked(request))
-    if assignment is None:
-        return render(request, "desk/nothing_returned.html", {"student": student})
+    if assignment is None or assignment.starts > today:
+        return _nothing_yet(request, student, assignment)
     page = returned(assignment, student, today)
     if request.method != "POST":
         return _page(request, student, page)
@@ -40,6 +41,20 @@ def paper(request: StudioRequest, pk: int) -> HttpResponse:
         return _page(request, student, page, refused.sentence)
     messages.success(request, f"{student.given_name}’s sheet is noted.")
     return redirect("desk:today")
+
+
+def _nothing_yet(
+    request: StudioRequest, student: Student, to_come: Assignment | None
+) -> HttpResponse:
+    """No week, or one that has not begun: nothing of it can have come back."""
+    title = "No week is decided yet"
+    words = "Once a week is decided, the sheet that comes back is ticked here."
+    if to_come is not None:
+        title = "This week has not begun"
+        words = f"It begins on {in_words(to_come.starts)}; its sheet is ticked from then on."
+    context = {"student": student, "title": title, "words": words, "section": "Students"}
+    status = UNFIT if request.method == "POST" else 200
+    return render(request, "desk/nothing_returned.html", context, status=status)
 
 
 def _asked(request: StudioRequest) -> dt.date | None:

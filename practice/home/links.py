@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from urllib.parse import quote, urlencode
+from zoneinfo import ZoneInfo
 
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest
@@ -27,6 +28,14 @@ class ShownLink:
     address: str | None
     letter: str
     open_now: bool
+
+    @property
+    def last_day(self) -> dt.date | None:
+        """The last day on which it works, in the studio's zone."""
+        if self.link.expires is None:
+            return None
+        last = self.link.expires - dt.timedelta(seconds=1)
+        return last.astimezone(ZoneInfo(self.link.family.studio.zone)).date()
 
     @property
     def opens(self) -> str:

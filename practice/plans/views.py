@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from practice.plans.models import Assignment, Plan, Sheet
+from studio import clock
 from studio.people.guards import own_student
 from studio.web.http import StudioRequest
 
@@ -30,6 +31,7 @@ def weeks(request: StudioRequest, pk: int) -> HttpResponse:
     found = list(rows.prefetch_related(*PLAN_AND_SHEETS)[first : first + WEEKS_A_PAGE + 1])
     context = {
         "student": student,
+        "today": clock.today(request.studio),
         "weeks": found[:WEEKS_A_PAGE],
         "later": number - 1,
         "earlier": number + 1 if len(found) > WEEKS_A_PAGE else 0,

@@ -12,9 +12,9 @@ from practice.planning.words import listed, weekday
 from practice.plans.generate import built
 from practice.plans.models import Assignment, Sheet
 from practice.plans.weeks import DAYS
-from practice.sheets.assemble import clock
 from studio.access.models import Studio
 from studio.people.models import Student
+from studio.web.wall_clock import wall_time
 
 Starts = tuple[str, ...]
 
@@ -100,7 +100,7 @@ def _printed_otherwise(sibling: Decided, week: WeekPlan, studio: Studio) -> list
     """Days on which the sibling's paper names another start than the one now planned."""
     moved = defaultdict(list)
     for day in week.days:
-        planned = tuple(clock(s.start, studio) for s in day.sessions if s.start is not None)
+        planned = tuple(wall_time(s.start, studio) for s in day.sessions if s.start is not None)
         if sibling.printed.get(day.date, planned) != planned:
             moved[sibling.student.given_name].append(weekday(day.date))
     return [

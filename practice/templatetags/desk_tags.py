@@ -1,9 +1,15 @@
 """Small words and pictures of the Desk."""
 
+from typing import Any
+
 from django import template
 
 from practice.desk.day import DeskDay
+from practice.desk.notes import latest_lesson
 from practice.logs.history import LastWeek, LeftOut
+from practice.logs.models import LessonNote
+from studio import clock
+from studio.people.models import Student
 from studio.web.week_bars import WeekBars
 from studio.web.week_bars import week_bars as measured
 
@@ -56,3 +62,14 @@ def how_it_stands(day: DeskDay) -> str:
         else:
             parts.append(f"{name} in {minutes // 60} h {minutes % 60:02} min")
     return ", ".join(parts)
+
+
+@register.inclusion_tag("desk/notes_panel.html")
+def lesson_notes_of(student: Student) -> dict[str, Any]:
+    """The latest notes on a student's own page, and the way to all of them. Two queries."""
+    notes = LessonNote.objects.filter(lesson__student=student).select_related("lesson")
+    return {
+        "student": student,
+        "notes": notes.order_by("-lesson__date", "-written")[:3],
+        "latest": latest_lesson(student, clock.today(student.family.studio)),
+    }

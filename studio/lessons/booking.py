@@ -13,6 +13,7 @@ from studio.access.models import Studio
 from studio.dates.free import Booked, first_clash
 from studio.dates.zones import NoSuchTimeError, to_utc
 from studio.lessons.models import BusyTime, Lesson, LessonRules
+from studio.web.wall_clock import in_wall_time, wall_time
 
 
 class Refused(ValueError):
@@ -43,7 +44,7 @@ def instant(studio: Studio, day: dt.date, starts: dt.time) -> dt.datetime:
     try:
         return to_utc(day, starts, ZoneInfo(studio.zone))
     except NoSuchTimeError as reason:
-        raise Refused(str(reason)) from reason
+        raise Refused(in_wall_time(str(reason), studio)) from reason
 
 
 def taken_between(
@@ -86,13 +87,14 @@ def check_free(studio: Studio, lessons: Iterable[Lesson]) -> None:
         stretch = lesson.booked(zone)
         other = first_clash(stretch, taken, travel)
         if other is not None:
-            raise Refused(clash_sentence(lesson, other, zone))
+            raise Refused(clash_sentence(lesson, other, studio))
         taken.append(stretch)
 
 
-def clash_sentence(lesson: Lesson, other: Booked, zone: ZoneInfo) -> str:
+def clash_sentence(lesson: Lesson, other: Booked, studio: Studio) -> str:
     """Who cannot come when, and because of what."""
-    begins, ends = other.starts.astimezone(zone), other.ends.astimezone(zone)
+    zone = ZoneInfo(studio.zone)
+    begins, ends = other.starts.astimezone(zone).time(), other.ends.astimezone(zone).time()
     place = ""
     if other.place is not None and lesson.where() not in (None, other.place):
         place = (
@@ -102,8 +104,8 @@ def clash_sentence(lesson: Lesson, other: Booked, zone: ZoneInfo) -> str:
         )
     return (
         f"{lesson.student.given_name} cannot have {lesson.date:%A} {lesson.date.day} "
-        f"{lesson.date:%B} at {lesson.starts:%H:%M}: {other.what} "
-        f"is from {begins:%H:%M} to {ends:%H:%M}{place}."
+        f"{lesson.date:%B} at {wall_time(lesson.starts, studio)}: {other.what} "
+        f"is from {wall_time(begins, studio)} to {wall_time(ends, studio)}{place}."
     )
 
 

@@ -15,6 +15,7 @@ from studio.lessons.booking import Refused, again, changing, check_free, instant
 from studio.lessons.models import Lesson, LessonRules
 from studio.people.models import Student
 from studio.terms.models import Term
+from studio.web.wall_clock import wall_time
 
 By = Literal["family", "teacher"]
 LOST = (
@@ -248,7 +249,7 @@ def _without_make_up(lost: Lesson) -> None:
     if made is not None:
         raise Refused(
             f"The lesson of {_day(lost.date)} has its make-up on {_day(made.date)} "
-            f"at {made.starts:%H:%M}. Change that one."
+            f"at {wall_time(made.starts, studio_of(lost))}. Change that one."
         )
 
 

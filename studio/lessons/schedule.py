@@ -18,6 +18,7 @@ from studio.lessons.booking import Refused, changing, check_free, clash_sentence
 from studio.lessons.models import Lesson, LessonRules, Slot
 from studio.people.models import Student
 from studio.terms.models import Closure, Term
+from studio.web.wall_clock import in_wall_time
 
 
 @dataclass
@@ -91,11 +92,12 @@ def _book(studio: Studio, wanted: list[Lesson]) -> Filled:
         try:
             stretch = lesson.booked(zone)
         except NoSuchTimeError as reason:
-            done.left_out.append(f"{lesson.student.given_name}: {reason}")
+            said = in_wall_time(str(reason), studio)
+            done.left_out.append(f"{lesson.student.given_name}: {said}")
             continue
         other = first_clash(stretch, taken, travel)
         if other is not None:
-            done.left_out.append(clash_sentence(lesson, other, zone))
+            done.left_out.append(clash_sentence(lesson, other, studio))
             continue
         taken.append(stretch)
         fitting.append(lesson)

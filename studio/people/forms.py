@@ -14,6 +14,7 @@ from studio.people.models import WEEKDAYS, Family, Guardian, Student, one_line
 from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
+from studio.web.wall_clock import wall_time
 
 SESSIONS = (1, 2, 3)
 SIZE_FIELDS = {size: f"size_{n}" for n, size in enumerate(Student.Size.values)}
@@ -63,9 +64,8 @@ class FamilyForm(PlainForm, ModelForm[Family]):
         cleaned = super().clean() or self.cleaned_data
         begins, ends = cleaned.get("shared_from"), cleaned.get("shared_until")
         if begins and ends and ends <= begins:
-            self.add_error(
-                "shared_until", f"{ends:%H:%M} is not after {begins:%H:%M}, when they begin."
-            )
+            said = [wall_time(time, self.instance.studio) for time in (begins, ends)]
+            self.add_error("shared_until", f"{said[1]} is not after {said[0]}, when they begin.")
         if (begins or ends) and not cleaned.get("shares_violin"):
             self.add_error(
                 "shares_violin", "A shared time is given: tick this, or empty both times."

@@ -59,7 +59,6 @@ def record(request: StudioRequest) -> HttpResponse:
         "rows": [{"entry": entry, "whence": whence(entry.address)} for entry in page],
         "show": show if show in SHOWN else "",
         "filters": [(value, label) for value, (label, _) in SHOWN.items()],
-        "time_format": "H:i" if request.studio.clock_24h else "g:i A",
     }
     return render(request, "record/record.html", context)
 

@@ -5,22 +5,27 @@ from __future__ import annotations
 import datetime as dt
 
 from django import template
+from django.utils.timezone import localtime
 
 from studio.access.models import Studio
 from studio.people.models import WEEKDAYS, Student
+from studio.web import wall_clock
+from studio.web.wall_clock import HasClock
 
 register = template.Library()
 
 
 @register.filter
-def wall_time(time: dt.time | None, studio: Studio) -> str:
-    """16:15 or 4:15 pm, by the studio's clock."""
-    if time is None:
-        return ""
-    if studio.clock_24h:
-        return f"{time:%H:%M}"
-    hour = time.hour % 12 or 12
-    return f"{hour}:{time:%M} {'am' if time.hour < 12 else 'pm'}"
+def wall_time(time: dt.time | dt.datetime | None, studio: HasClock) -> str:
+    """16:15 or 4:15 pm, by the studio's clock; of a moment, the time of its day."""
+    if isinstance(time, dt.datetime):
+        time = localtime(time).time()
+    return "" if time is None else wall_clock.wall_time(time, studio)
+
+
+@register.filter
+def in_wall_time(sentence: str, studio: HasClock) -> str:
+    return wall_clock.in_wall_time(sentence, studio)
 
 
 @register.filter

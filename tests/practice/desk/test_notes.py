@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from typing import Any
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -10,6 +13,8 @@ from practice.models import LessonNote
 from practice.sheets.freeze import sheet_of
 from studio.models import Student
 from tests import factories
+from tests.conftest import FrozenClock
+from tests.factories import DAY
 from tests.pages.filled import filled
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -31,6 +36,50 @@ def test_a_note_is_private_until_it_is_put_on_the_sheet(
     signed_in.post(reverse("desk:note-remove", args=[note.pk]))
     assert not LessonNote.objects.exists()
     assert plan.assignment.lesson == lesson
+
+
+def test_past_notes_are_reached_from_desk_student_and_calendar(
+    signed_in: Client, student: Student, frozen: FrozenClock
+) -> None:
+    make = factories.LessonFactory.create
+    today = make(student=student, date=DAY, starts=dt.time(9), status="kept")
+    make(student=student, date=DAY, starts=dt.time(16))
+    before = make(student=student, date=DAY - dt.timedelta(days=7), status="kept")
+    LessonNote.objects.create(lesson=before, text="Thumb is soft now.")
+    every = reverse("desk:notes-of", args=[student.pk])
+    once = reverse("desk:notes", args=[before.pk])
+    desk = signed_in.get(reverse("desk:today")).content.decode()
+    assert every in desk
+    assert reverse("desk:notes", args=[today.pk]) in desk
+    own = signed_in.get(reverse("people:student", args=[student.pk])).content.decode()
+    assert every in own
+    assert once in own
+    assert "Thumb is soft now." in own
+    page = signed_in.get(every).content.decode()
+    assert once in page
+    assert "for you alone" in page
+    lesson = signed_in.get(reverse("lessons:lesson", args=[before.pk])).content.decode()
+    assert once in lesson
+
+
+def test_all_notes_cost_as_many_queries_as_one(
+    signed_in: Client, student: Student, django_assert_num_queries: Any
+) -> None:
+    def write() -> None:
+        lesson = factories.LessonFactory.create(
+            student=student, date=DAY - dt.timedelta(days=LessonNote.objects.count())
+        )
+        LessonNote.objects.create(lesson=lesson, text="Again.")
+
+    address = reverse("desk:notes-of", args=[student.pk])
+    write()
+    signed_in.get(address)
+    with django_assert_num_queries(5):
+        signed_in.get(address)
+    for _ in range(5):
+        write()
+    with django_assert_num_queries(5):
+        signed_in.get(address)
 
 
 def test_only_notes_for_the_sheet_are_printed(signed_in: Client, student: Student) -> None:
@@ -58,6 +107,7 @@ def test_another_studios_notes_are_not_there(signed_in: Client, other_student: S
     lesson = factories.LessonFactory.create(student=other_student)
     note = LessonNote.objects.create(lesson=lesson, text="Theirs.")
     assert signed_in.get(reverse("desk:notes", args=[lesson.pk])).status_code == 404
+    assert signed_in.get(reverse("desk:notes-of", args=[other_student.pk])).status_code == 404
     for name in ("desk:note-reader", "desk:note-remove"):
         assert signed_in.post(reverse(name, args=[note.pk])).status_code == 404
     assert LessonNote.objects.filter(on_sheet=False).count() == 1

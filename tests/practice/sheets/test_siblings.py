@@ -154,7 +154,7 @@ def test_other_families_sheets_have_no_times(family: Family) -> None:
     assert sheet_of(plan.assignment).sessions[0].starts == ()
 
 
-@pytest.mark.parametrize(("clock_24h", "at"), [(True, "17:20"), (False, "5:20")])
+@pytest.mark.parametrize(("clock_24h", "at"), [(True, "17:20"), (False, "5:20 pm")])
 def test_the_bench_shows_them_by_the_studios_clock(
     shared: Family, clock_24h: bool, at: str
 ) -> None:

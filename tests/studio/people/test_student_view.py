@@ -129,10 +129,11 @@ def test_the_page_asks_as_often_with_much_in_hand(
 
     PieceInHandFactory.create(student=student)
     fill()
-    # Session, user; student; guardians, siblings, slots, lessons; and eight on the repertoire.
-    with django_assert_num_queries(15):
+    # Session, user; student; guardians, siblings, slots, lessons; the notes
+    # and the lesson for a new one; and eight on the repertoire.
+    with django_assert_num_queries(17):
         page_of(signed_in, student)
     for _ in range(5):
         fill()
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(17):
         page_of(signed_in, student)
