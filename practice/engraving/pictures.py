@@ -1,6 +1,7 @@
 """An engraving as a page needs it: address, size and text alternative."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 from urllib.parse import parse_qsl, unquote
 
@@ -80,6 +81,7 @@ def from_address(text: str) -> Engraving:
     return drawn(*parse_address(unquote(path).removesuffix(".svg"), dict(parse_qsl(query))))
 
 
+@lru_cache(maxsize=1024)
 def drawn(spec: Spec, layout: Layout = PAPER) -> Engraving:
     """The engraving of a spec. Raises MusicError."""
     staff = spec.staff()

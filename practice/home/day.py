@@ -152,7 +152,10 @@ def running_week(student: Student, today: dt.date) -> Assignment | None:
     decided = Assignment.objects.filter(student=student, plan__isnull=False)
     weeks = decided.select_related("plan").defer("plan__inputs")  # large, and seldom asked for
     begun = weeks.filter(starts__lte=today).order_by("-starts").first()
-    return begun or weeks.order_by("starts").first()
+    found = begun or weeks.order_by("starts").first()
+    if found:
+        found.student = student  # with family and studio, which are here already
+    return found
 
 
 def week_with(student: Student, day: dt.date | None, today: dt.date) -> Assignment | None:

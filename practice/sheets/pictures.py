@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from practice.engraving.engrave import PAPER, SPOT, EngravingFailed, Layout
 from practice.engraving.pictures import address, from_address
 from practice.engraving.spec import Spec
 from practice.music.bowings import Pattern
 from practice.music.errors import MusicError
 from practice.music.exercise import Exercise, pour
-from practice.music.how import run_of
+from practice.music.how import How, run_of
 from practice.music.keys import Key, parse_key
 from practice.music.turning import at_the_top, uneven_words
 from practice.plans.hand import HandScale, HandSpot
@@ -121,9 +123,13 @@ def how_to_play(pattern: Pattern, key: Key, scale: HandScale) -> str:
 
 
 def _poured(pattern: Pattern, key: Key, scale: HandScale) -> Exercise | None:
-    how = scale.how
+    return _poured_into(pattern, key, scale.form, scale.octaves, scale.how)
+
+
+@lru_cache(maxsize=512)
+def _poured_into(pattern: Pattern, key: Key, form: str, octaves: int, how: How) -> Exercise | None:
     try:
-        run = run_of(key, scale.form, scale.octaves, how)
+        run = run_of(key, form, octaves, how)
         return pour(pattern, run, rules=how.rules, fixed=how.own)
     except MusicError:
         return None
