@@ -286,13 +286,8 @@ def _scale_initial(hand: Hand) -> dict[str, Any]:
     scale = hand.scale
     if scale is None:
         return {"move": KEEP, "octaves": 1, "over": 0, "bowings": []}
-    return {
-        "move": KEEP,
-        "octaves": scale.octaves,
-        "string": scale.how.string,
-        "over": scale.how.over,
-        "bowings": list(scale.bowings),
-    }
+    played = {"octaves": scale.octaves, "string": scale.how.string, "over": scale.how.over}
+    return {"move": KEEP, **played, "bowings": list(scale.bowings)}
 
 
 def _etude_initial(hand: Hand) -> dict[str, Any]:

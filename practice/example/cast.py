@@ -40,7 +40,8 @@ class PieceStep:
 
 @dataclass(frozen=True)
 class ScaleStep:
-    """`bowings` are pattern ids, or "spot:<piece>:<n>" for the n-th spot of a piece, from 1."""
+    """`bowings` are pattern ids, or "spot:<piece>:<n>" for the n-th spot of a piece, from 1;
+    `string` and what follows it as in `practice.music.how`."""
 
     since: int
     key: str
@@ -49,6 +50,10 @@ class ScaleStep:
     bowings: tuple[str, ...] = ()
     now: int = 60
     goal: int = 88
+    string: str = ""
+    over: int = 0
+    open_strings: str = "use"
+    fingers: str = ""
 
 
 @dataclass(frozen=True)
@@ -157,13 +162,15 @@ class Teacher:
 
 @dataclass(frozen=True)
 class SpotText:
-    """Bars, cue, tempo at first and tempo wanted; `abc` is a whole tune or nothing."""
+    """Bars, cue, tempo at first and tempo wanted; `abc` is a whole tune or nothing, `easier` the
+    key of the second exercise."""
 
     bars: tuple[int, int]
     what: str
     now: int
     goal: int
     abc: str = ""
+    easier: str = ""
 
 
 @dataclass(frozen=True)
@@ -289,4 +296,5 @@ def _spot(data: dict[str, Any], piece: dict[str, Any]) -> SpotText:
         tonic, mode = piece["key"].split()
         key = tonic + ("m" if mode == "minor" else "")
         abc = f"X:1\nM:{piece['meter']}\nL:1/8\nK:{key}\n{data['abc']}"
-    return SpotText((first, last), data["what"], data["now"], data["goal"], abc)
+    easier = data.get("easier", "")
+    return SpotText((first, last), data["what"], data["now"], data["goal"], abc, easier)

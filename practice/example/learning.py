@@ -118,8 +118,9 @@ class Learner:
     def _bowing_id(self, name: str) -> str:
         if not name.startswith("spot:"):
             return name
-        spot = self.spot_names.get(name)
-        return f"spot:{spot.pk}" if spot else ""
+        base, plus, variation = name.partition("+")
+        spot = self.spot_names.get(base)
+        return f"spot:{spot.pk}{plus}{variation}" if spot else ""
 
     def _learnt_before(self, day: dt.date) -> None:
         """Favourites from before the first lesson that is told."""
@@ -201,6 +202,10 @@ class Learner:
             key=step.key,
             form=step.form,
             octaves=step.octaves,
+            string=step.string,
+            over_top=step.over,
+            open_strings=step.open_strings,
+            fingers=step.fingers,
             since=since,
         )
         self.bowings[len(self.scales)] = step.bowings[:2]
@@ -243,6 +248,7 @@ class Learner:
             tempo_now=text.now,
             tempo_goal=text.goal,
             excerpt=text.abc,
+            easier_key=text.easier,
             opened=day,
         )
         self.spots.append(spot)

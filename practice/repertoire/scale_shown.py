@@ -17,7 +17,7 @@ from practice.music.shifts import explain_extensions, explain_shifts
 from practice.music.violin import position_name
 
 WIDE = Layout(staff_mm=7.4, width_mm=170)
-NOTE_MM, CLEF_MM = 8, 25
+NOTE_MM, CLEF_MM = 5.6, 25
 
 
 @dataclass(frozen=True)

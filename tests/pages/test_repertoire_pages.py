@@ -68,6 +68,7 @@ def test_every_page_about_repertoire_is_accessible(
         f"{student}/etude/",
         f"{student}/etude/new/",
         f"{student}/scale/",
+        f"{student}/scale/fingers/",
         f"{student}/favourites/add/",
         f"/pieces/{piece.pk}/edit/",
         f"/pieces/{piece.pk}/spots/add/",

@@ -8,7 +8,7 @@ from dataclasses import replace
 from django.db import transaction
 
 from practice.music.errors import MusicError, UnknownKey
-from practice.music.how import PLAIN, How, carried_over, fingered, is_same
+from practice.music.how import PLAIN, How, Named, carried_over, fingered, is_same
 from practice.music.keys import MINOR, parse_key
 from practice.repertoire.changes.refused import (
     Refused,
@@ -41,13 +41,9 @@ def move_scale(
     key = _checked_scale(key, form, octaves)
     lock(student)
     now = student.scales.filter(until=None).first()
-    wanted, before = (key, form, octaves), (now.named, now.how) if now else None
-    try:
-        how = carried_over(before, wanted, how)
-    except MusicError as error:
-        about = "string" if how.string else "over" if how.over else "octaves"
-        raise Refused(str(error), about) from error
-    if now and before and not is_same(before, wanted, how):
+    wanted = (key, form, octaves)
+    how = _played(now, wanted, how)
+    if now and not is_same((now.named, now.how), wanted, how):
         if day < now.since:
             raise Refused(
                 f"{now.key} is in hand since {long_day(now.since)}; "
@@ -65,6 +61,14 @@ def move_scale(
     scale.bowing_1, scale.bowing_2 = bowings
     scale.play(how)
     return saved(scale)
+
+
+def _played(now: ScaleInHand | None, wanted: Named, how: How) -> How:
+    try:
+        return carried_over((now.named, now.how) if now else None, wanted, how)
+    except MusicError as error:
+        about = "string" if how.string else "over" if how.over else "octaves"
+        raise Refused(str(error), about) from error
 
 
 @transaction.atomic

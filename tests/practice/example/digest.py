@@ -39,9 +39,10 @@ ROWS: tuple[tuple[type[Any], str, str], ...] = (
     (PieceInHand, "student__family__studio", "student__given_name work__title place stage started"
      " finished"),
     (Spot, "piece__student__family__studio", "piece__student__given_name piece__work__title"
-     " first_bar last_bar what tempo_now tempo_goal state hardness excerpt opened solved"),
-    (ScaleInHand, "student__family__studio", "student__given_name key form octaves tempo_now"
-     " tempo_goal since until"),
+     " first_bar last_bar what tempo_now tempo_goal state hardness excerpt easier_key opened"
+     " solved"),
+    (ScaleInHand, "student__family__studio", "student__given_name key form octaves string"
+     " over_top open_strings fingers tempo_now tempo_goal since until"),
     (EtudeInHand, "student__family__studio", "student__given_name work__title work__number lines"
      " cue since until"),
     (Favourite, "student__family__studio", "student__given_name work__title since"),

@@ -15,7 +15,9 @@ from practice.example.cast import (
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import bowing
 from practice.music.bowings import Pattern
-from practice.music.excerpt import borrowed_bowing
+from practice.music.excerpt import borrowed_bowing, simpler_keys
+from practice.music.fit import variations
+from practice.music.how import How, fingered
 from practice.music.keys import parse_key
 from practice.plans.models import Assignment
 from practice.repertoire.catalogue import work_rows
@@ -78,8 +80,13 @@ def test_every_scale_and_bowing_exists() -> None:
         for step in pupil.scales:
             assert parse_key(step.key).name == step.key
             assert (parse_key(step.key).mode == "minor") == (step.form != "major")
+            how = How(step.string, step.over, "use", fingers=step.fingers)
+            assert fingered(parse_key(step.key), step.form, step.octaves, how)
             for name in step.bowings:
-                assert isinstance(pattern_named(name), Pattern)
+                base, _, variation = name.partition("+")
+                pattern = pattern_named(base)
+                assert isinstance(pattern, Pattern)
+                assert not variation or variation in variations(pattern)
 
 
 def pattern_named(name: str) -> Pattern:
@@ -132,3 +139,10 @@ def test_a_cue_fits_its_line_and_the_tempo_wanted_is_not_below_the_one_now() -> 
         for spot in piece.spots:
             assert len(spot.what) <= longest
             assert 20 <= spot.now <= spot.goal <= 300
+
+
+def test_second_exercises_are_in_keys_with_fewer_signs() -> None:
+    asked = [spot for piece in load_pieces().values() for spot in piece.spots if spot.easier]
+    assert asked
+    for spot in asked:
+        assert spot.easier in [key.name for key in simpler_keys(read_abc(spot.abc))]
