@@ -79,6 +79,7 @@ RULES = (
         belongs="assignment__student__family__studio",
         family="assignment__student__family",
         after=(*IN_HAND, "practice.idea"),
+        mentions={"practice.idea": "inputs__explore__id"},
         relink=plan,
     ),
     Rule(

@@ -7,7 +7,7 @@ models. A model without a rule, and without a reason for having none, fails the 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
 from typing import Any, Protocol
@@ -46,14 +46,15 @@ class Rule:
 
     `belongs` looks up the studio, `family` the family ("" where a row is no family's).
     `shared` names the field by which a row that belongs to no studio is known everywhere.
-    `secret` fields are never written; `renew` gives a row new ones. `relink` refuses values of
-    another shape (ValueError) and puts the new numbers where texts and JSON name rows of the
-    models in `after`. `plain` are texts that name nobody, `names` those that are a person's own
-    name or address; every other text may speak of a family. `titles` say what something to play
-    is called. `private` is written for the teacher
-    alone: fields, or whole rows by `private_rows`. `settings` rows may be replaced. `stays` says
-    why rows are not carried. `papers` prints rows: the key of each, and its PDF. `forget` lets go
-    of what a studio keeps outside the database.
+    `secret` fields are never written; `renew` gives a row new ones, `hide` takes secrets out of
+    values. `relink` refuses values of another shape (ValueError) and puts the new numbers where
+    texts and JSON name rows of the models in `after`; `mentions` looks up the numbers of rows of
+    a shared list in JSON. `plain` are texts that name nobody, `names` those that are a person's
+    own name or address; every other text may speak of a family. `titles` say what something to
+    play is called. `private` is written for the teacher alone: fields, or whole rows by
+    `private_rows`. `settings` rows may be replaced. `ending` names the field whose ending a
+    row's file gets. `stays` says why rows are not carried. `forget` lets go of what a studio
+    keeps outside the database. `papers` prints rows: the key of each, and its PDF.
     """
 
     model: type[Row]
@@ -64,6 +65,7 @@ class Rule:
     renew: Callable[[Any], None] | None = None
     hide: Callable[[Values], None] | None = None
     after: tuple[str, ...] = ()
+    mentions: Mapping[str, str] = field(default_factory=dict)
     relink: Callable[[Values, Find], None] | None = None
     plain: tuple[str, ...] = ()
     names: tuple[str, ...] = ()

@@ -74,8 +74,8 @@ def take_in(request: StudioRequest) -> HttpResponse:
             note(request, What.IMPORTED, f"an export of {manifest.made:%Y-%m-%d}, {rows} rows")
             messages.success(
                 request,
-                f"{manifest.rows.get('studio.student', 0)} students with everything of theirs are "
-                "here. Private links have new addresses: hand them out anew.",
+                f"The export is here: students with everything of theirs, {rows} rows in all. "
+                "Private links have new addresses: hand them out anew.",
             )
             return redirect("people:students")
     return _page(request, form)

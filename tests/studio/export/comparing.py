@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from copy import deepcopy
 from typing import Any
 
@@ -26,10 +26,26 @@ def differences(first: Studio, second: Studio) -> Iterator[str]:
         pairs = zip(before, after, strict=True)
         places[rule.label] = {one.pk: two.pk for one, two in pairs if isinstance(one.pk, int)}
     for rule in carried():
-        for one, two in zip(rule.of(first), rule.of(second), strict=True):
+        pairs = zip(rule.of(first), rule.of(second), strict=True)
+        if not isinstance(rule.model._meta.pk, models.AutoField):
+            yield from _in_any_order(rule, pairs, places)
+            continue
+        for one, two in pairs:
             for name, was, now in _values(rule, one, two, places):
                 if was != now:
                     yield f"{rule.label} {one.pk} {name}: {was!r} became {now!r}"
+
+
+def _in_any_order(
+    rule: Rule,
+    pairs: Iterable[tuple[models.Model, models.Model]],
+    places: dict[str, dict[int, int]],
+) -> Iterator[str]:
+    """Rows whose keys are chance are compared all together."""
+    values = [list(_values(rule, one, two, places)) for one, two in pairs]
+    was, now = (sorted(repr([v[n] for v in row]) for row in values) for n in (1, 2))
+    if was != now:
+        yield f"{rule.label}: {was} became {now}"
 
 
 def _values(
