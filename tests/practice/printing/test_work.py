@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import stat
+from concurrent.futures import ThreadPoolExecutor
+from threading import Barrier
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connections, transaction
 
 from practice.models import PrintJob, PrintPart, Report
 from practice.printing import ask, store, work
@@ -88,6 +90,22 @@ def test_without_pango_the_job_ends_at_once(job: PrintJob) -> None:
 def test_two_never_work_on_one_job(job: PrintJob) -> None:
     assert work.claim("one") == job
     assert work.claim("two") is None
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_many_who_claim_at_once_one_gets_it(job: PrintJob) -> None:
+    together = Barrier(4)
+
+    def claim(me: str) -> PrintJob | None:
+        together.wait()
+        try:
+            return work.claim(me)
+        finally:
+            connections.close_all()
+
+    with ThreadPoolExecutor(4) as hands:
+        found = list(hands.map(claim, ["one", "two", "three", "four"]))
+    assert [each for each in found if each] == [job]
 
 
 def test_a_job_whose_worker_fell_silent_goes_on_from_what_is_drawn(
