@@ -184,7 +184,7 @@ def _first_run_page(request: HttpRequest, form: StudioForm, status: int = 200) -
 def _next_page(request: HttpRequest) -> str:
     page = request.POST.get("next") or request.GET.get("next") or "/"
     safe = url_has_allowed_host_and_scheme(page, {request.get_host()}, request.is_secure())
-    return page if safe else "/"
+    return page if safe and page.startswith("/") else "/"
 
 
 def _too_many(wait_seconds: int) -> str:

@@ -62,7 +62,7 @@ def _lesson_page(
 def _back(request: StudioRequest, lesson: Lesson) -> HttpResponse:
     """To the page named by `next`, if it is ours, or to the lesson's own."""
     page = request.POST.get("next", "")
-    if page and url_has_allowed_host_and_scheme(page, allowed_hosts=None):
+    if page.startswith("/") and url_has_allowed_host_and_scheme(page, allowed_hosts=None):
         return redirect(page)
     return redirect("lessons:lesson", lesson.pk)
 

@@ -127,7 +127,7 @@ def test_success_forgives_earlier_slips(client: Client, teacher: User, frozen: F
 
 
 @pytest.mark.parametrize(
-    "page", ["https://elsewhere.example/", "//elsewhere.example", "javascript:1"]
+    "page", ["https://elsewhere.example/", "//elsewhere.example", "javascript:1", "0", "students"]
 )
 def test_no_address_of_another_site_is_followed(client: Client, teacher: User, page: str) -> None:
     answer = try_password(client, teacher.username, PASSWORD, next=page)

@@ -7,7 +7,7 @@ import os
 import stat
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.conf import settings
@@ -76,13 +76,16 @@ def test_a_disk_that_takes_no_line_stops_nobody(tmp_path: Path) -> None:
 
 
 def test_it_is_what_the_program_writes_to() -> None:
-    handlers = settings.LOGGING["handlers"]
+    handlers: Any = settings.LOGGING["handlers"]
     assert handlers["file"]["path"] == settings.DATA_DIR / "log" / "studio.log"
     assert {each["formatter"] for each in handlers.values()} == {"private"}
 
 
+PRIVATE = "Imani Okonkwo-Reyes, born in 2017, plays the Lantern Boat"
+
+
 def fails(*_: object, **__: object) -> None:
-    raise ValueError("Imani Okonkwo-Reyes, born in 2017, plays the Lantern Boat")
+    raise ValueError(PRIVATE)
 
 
 def test_every_page_is_walked_and_no_name_is_in_the_log(

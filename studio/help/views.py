@@ -1,0 +1,41 @@
+"""Pages to read: the first hour, and how the program is kept running."""
+
+from __future__ import annotations
+
+import getpass
+import sys
+from pathlib import Path
+
+from django.conf import settings
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.template.loader import render_to_string
+from django.views.decorators.http import require_safe
+
+from studio.web.http import StudioRequest
+
+UNITS = {
+    "linux": "help/units/systemd-user.txt",
+    "mac": "help/units/launchd.txt",
+    "windows": "help/units/windows.txt",
+    "server": "help/units/systemd-server.txt",
+    "nginx": "help/units/nginx.txt",
+    "caddy": "help/units/caddy.txt",
+}
+
+
+@require_safe
+def first_hour(request: StudioRequest) -> HttpResponse:
+    return render(request, "help/first_hour.html", {"section": "Settings"})
+
+
+@require_safe
+def running(request: StudioRequest) -> HttpResponse:
+    context: dict[str, object] = {"units": units(settings.BASE_DIR), "section": "Settings"}
+    return render(request, "help/running.html", context)
+
+
+def units(base: Path, host: str = "studio.example") -> dict[str, str]:
+    """The texts for the systems a studio runs on, with the places of this installation."""
+    place = {"base": base, "python": sys.executable, "user": getpass.getuser(), "host": host}
+    return {name: render_to_string(template, place) for name, template in UNITS.items()}
