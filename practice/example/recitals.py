@@ -18,6 +18,7 @@ from studio.terms.models import Recital
 
 LATE_IN_TERM: Final = dt.timedelta(weeks=8, days=5)  # a Saturday
 FRESH: Final = dt.timedelta(weeks=20)  # a piece finished longer ago is not taken up again
+NEARLY: Final = dt.timedelta(weeks=3)  # one that was played may be called finished a little later
 MOST: Final = 18  # players
 WITHOUT_LENGTH: Final = 5  # every so manieth piece of the next recital has no length yet
 PIANIST: Final = "Oisín"
@@ -59,7 +60,7 @@ def _invent(studio: Studio, term: Named, today: dt.date) -> None:
         most_with_piano=3,
         thanks=THANKS if date < today else "",
     )
-    chosen = list(_chosen(studio, date))[:MOST]
+    chosen = list(_chosen(studio, date, today))[:MOST]
     for place, (student, partner, work) in enumerate(chosen, 1):
         timed = date < today or place % WITHOUT_LENGTH
         Performance.objects.create(
@@ -82,7 +83,9 @@ def _invent(studio: Studio, term: Named, today: dt.date) -> None:
         Thanks.objects.create(programme=programme, student=chosen[0][0], words=words)
 
 
-def _chosen(studio: Studio, date: dt.date) -> Iterator[tuple[Student, Student | None, Work]]:
+def _chosen(
+    studio: Studio, date: dt.date, today: dt.date
+) -> Iterator[tuple[Student, Student | None, Work]]:
     """Of each student the piece that stood nearest to being ready on that day.
 
     Siblings who learn the same one play it together.
@@ -95,7 +98,8 @@ def _chosen(studio: Studio, date: dt.date) -> Iterator[tuple[Student, Student | 
     ).select_related("student", "work")
     best: dict[int, PieceInHand] = {}
     for row in rows.order_by("student__family__name", "student__given_name", "started", "place"):
-        if row.finished is None or date - FRESH <= row.finished:
+        last = row.finished or today
+        if date - FRESH <= last and (date >= today or last <= date + NEARLY):
             best[row.student_id] = row
     together: dict[tuple[int, int], list[Student]] = {}
     for row in best.values():

@@ -103,6 +103,14 @@ def draft_anew(programme: Programme) -> Draft:
     return found
 
 
+def follow(programme: Programme) -> bool:
+    """Drafts anew after something the order looks at has changed; never over what she moved."""
+    if programme.moved_by_hand:
+        return False
+    draft_anew(programme)
+    return True
+
+
 @transaction.atomic
 def move(programme: Programme, pk: int, by: int) -> tuple[str, ...]:
     """One place earlier (-1) or later (1); returns the sentences on what bends only now."""

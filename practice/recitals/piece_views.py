@@ -11,7 +11,8 @@ from practice.programme.timing import said
 from practice.recitals import pieces
 from practice.recitals.forms import PerformanceForm, RowForm
 from practice.recitals.guards import own_programme, performance_of
-from practice.recitals.order import length, names_of, performances_of, who
+from practice.recitals.models import Programme
+from practice.recitals.order import follow, length, names_of, performances_of, who
 from practice.recitals.views import GET_OR_POST, SECTION
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
@@ -45,6 +46,12 @@ def _tell(request: StudioRequest, taken: pieces.Taken) -> None:
         messages.error(request, words)
 
 
+def _kept(request: StudioRequest, programme: Programme, words: str) -> None:
+    drafted = follow(programme)
+    more = "the order is drafted anew" if drafted else "your order stays as you moved it"
+    messages.success(request, f"{words}; {more}.")
+
+
 @require_http_methods(GET_OR_POST)
 def lengths(request: StudioRequest, pk: int) -> HttpResponse:
     """Length, character and piano of all pieces on one page."""
@@ -58,7 +65,7 @@ def lengths(request: StudioRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not wrong:
         for _, form in forms:
             form.save()
-        messages.success(request, "Lengths and characters are kept.")
+        _kept(request, programme, "Lengths and characters are kept")
         return redirect("recitals:recital", pk)
     context = {
         "recital": programme.recital,
@@ -84,7 +91,7 @@ def piece(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
     if form.is_valid():
         form.save()
         pieces.settle(programme)
-        messages.success(request, f"{each.work} is kept.")
+        _kept(request, programme, f"{each.work} is kept")
         return redirect("recitals:recital", pk)
     context = {
         "recital": programme.recital,

@@ -10,7 +10,7 @@ from django.db.models import Max, Q
 
 from practice.programme.rules import Character
 from practice.recitals.models import Performance, Programme
-from practice.recitals.order import draft_anew, performances_of, players_of
+from practice.recitals.order import follow, performances_of, players_of
 from practice.repertoire.models import Favourite, PieceInHand, Work
 from studio.access.models import Studio
 from studio.people.models import Student
@@ -89,9 +89,7 @@ def take(programme: Programme, chosen: Iterable[Offer]) -> Taken:
             with_piano=bool(programme.accompanist),
         )
     settle(programme)
-    drafted = bool(rows[:room]) and not programme.moved_by_hand
-    if drafted:
-        draft_anew(programme)
+    drafted = bool(rows[:room]) and follow(programme)
     return Taken(len(rows[:room]), len(rows[room:]), drafted)
 
 

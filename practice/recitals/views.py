@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from practice.recitals.forms import ProgrammeForm, RecitalForm
 from practice.recitals.guards import own_programme
 from practice.recitals.models import Programme
+from practice.recitals.order import follow
 from practice.recitals.showing import day_words, shown
 from studio import clock
 from studio.terms.models import Recital, Term
@@ -94,7 +95,7 @@ def _save(form: RecitalForm, how: ProgrammeForm) -> None:
     else:
         recital.save()
     how.instance.recital = recital
-    how.save()
+    follow(how.save())
 
 
 @require_POST

@@ -67,6 +67,24 @@ def test_draft_again_asks_before_hand_work_goes(signed_in: Client, programme: Pr
     assert order(programme) == ["Zola", "Aroha", "Imani"]
 
 
+@pytest.mark.parametrize("by_hand", [True, False])
+def test_what_the_order_looks_at_drafts_it_anew_unless_she_has_moved_it(
+    signed_in: Client, programme: Programme, by_hand: bool
+) -> None:
+    pk = programme.recital_id
+    signed_in.post(address("draft", pk))
+    Programme.objects.update(moved_by_hand=by_hand, siblings="free")
+    values: dict[str, str] = {}
+    for each in programme.performances.all():
+        values |= {f"{each.pk}-seconds": "", f"{each.pk}-character": "fast"}
+    values[f"{piece_of('Zola').pk}-character"] = "slow"
+    page = signed_in.post(address("lengths", pk), values, follow=True).content.decode()
+    assert ("your order stays as you moved it" in page) == by_hand
+    # Zola is the youngest, but slow, so she cannot begin.
+    first = ["Zola", "Aroha", "Imani"]
+    assert order(programme) == (first if by_hand else ["Imani", "Zola", "Aroha"])
+
+
 def test_htmx_gets_the_part_with_the_focus_where_it_was(
     signed_in: Client, programme: Programme
 ) -> None:

@@ -25,8 +25,10 @@ from practice.models import (
 from practice.plans.generate import Wanted, built, past_of, week_inputs
 from practice.plans.hand import hand_of
 from practice.plans.weeks import week_from
+from practice.programme.rules import weight
+from practice.recitals.order import bent, performances_of
 from studio.lessons.ledgers import term_ledgers
-from studio.models import Lesson, Student, Studio, Term
+from studio.models import Lesson, Recital, Student, Studio, Term
 from tests import factories
 from tests.practice.example.digest import rows
 
@@ -160,6 +162,21 @@ class ExampleStudio(TestCase):
             ledgers, _ = term_ledgers(term, self.students(), TODAY)
             assert all(ledger.sums for ledger in ledgers.values())
             assert sum(ledger.made_up for ledger in ledgers.values())
+
+    def test_one_recital_is_over_and_one_is_to_come(self) -> None:
+        past, coming = Recital.objects.of(self.studio).order_by("date")
+        assert past.date < TODAY < coming.date
+        for recital, least in ((past, 10), (coming, 15)):
+            found = recital.programme.performances
+            assert found.count() >= least
+            playing = set(found.values_list("student", flat=True))
+            playing |= set(found.exclude(partner=None).values_list("partner", flat=True))
+            assert playing == set(recital.players.values_list("pk", flat=True))
+            assert not weight(bent(recital.programme, performances_of(recital.programme)))
+        assert coming.programme.moved_by_hand
+        assert coming.programme.performances.filter(seconds=None).exists()
+        assert coming.programme.performances.exclude(partner=None).exists()
+        assert past.programme.own_thanks.exists()
 
     def test_marks_words_and_sentences_are_many(self) -> None:
         mine = {"student__family__studio": self.studio}
