@@ -38,4 +38,7 @@ def running(request: StudioRequest) -> HttpResponse:
 def units(base: Path, host: str = "studio.example") -> dict[str, str]:
     """The texts for the systems a studio runs on, with the places of this installation."""
     place = {"base": base, "python": sys.executable, "user": getpass.getuser(), "host": host}
-    return {name: render_to_string(template, place) for name, template in UNITS.items()}
+    # strip() makes plain text of what the template calls safe: a page shows it as it is.
+    return {
+        name: f"{render_to_string(template, place).strip()}\n" for name, template in UNITS.items()
+    }

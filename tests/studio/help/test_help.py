@@ -81,12 +81,18 @@ def test_every_address_of_a_page_opens_and_every_picture_has_its_size(
     for where in set(re.findall(r'<a [^>]*href="(/[^"]*)"', text)):
         assert signed_in.get(where).status_code in {200, 302}, where
     pictures = re.findall(
-        r'<img src="/static/([^"?]+)[^"]*" alt="[^"]+" width="(\d+)" height="(\d+)"', text
+        r'<img (?:class="[\w-]+" )?src="/static/([^"?]+)[^"]*" alt="[^"]+" width="(\d+)" height="(\d+)"',
+        text,
     )
     assert len(pictures) == text.count("<img ")
     for name, width, height in pictures:
         with Image.open(BASE / "static" / name) as picture:
             assert picture.size == (int(width), int(height)), name
+
+
+def test_a_text_is_shown_as_it_is(signed_in: Client) -> None:
+    text = signed_in.get("/help/running/").content.decode()
+    assert "&lt;key&gt;RunAtLoad&lt;/key&gt;&lt;true/&gt;" in text
 
 
 def test_settings_lead_to_both(signed_in: Client) -> None:

@@ -256,18 +256,19 @@ def repeated(draw: st.DrawFn, good: bytes) -> bytes:
 CHANGES: list[Callable[[st.DrawFn, bytes], bytes]] = [anything, cut, put_in, turned, repeated]
 
 
+@pytest.fixture
+def data_dir(settings: Settings, tmp_path: Path) -> Path:
+    settings.DATA_DIR = tmp_path
+    return tmp_path
+
+
 @pytest.mark.django_db
 @each_example
 @given(sent=files())
 def test_no_file_makes_a_page_stumble(
-    signed_in: Client,
-    studio: Studio,
-    settings: Settings,
-    tmp_path: Path,
-    sent: tuple[str, str, bytes],
+    signed_in: Client, studio: Studio, data_dir: Path, sent: tuple[str, str, bytes]
 ) -> None:
     name, called, content = sent
-    settings.DATA_DIR = tmp_path
     with transaction.atomic():
         keys = arguments(ALL[name])
         made = {argument: OBJECTS[key](World(studio)).pk for argument, key in keys.items()}
