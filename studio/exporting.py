@@ -23,6 +23,7 @@ from studio.models import (
     RosterImport,
     SetApart,
     SignInTicket,
+    SizeHeld,
     Slot,
     Student,
     Studio,
@@ -99,6 +100,16 @@ RULES = (
                 "notes": "notes",
             },
             one="student",
+        ),
+    ),
+    Rule(
+        SizeHeld,
+        belongs="student__family__studio",
+        family="student__family",
+        table=Table(
+            "Sizes of the violin",
+            {**_STUDENT, "violin": "size", "since": "since"},
+            one="size of the violin",
         ),
     ),
     Rule(

@@ -108,7 +108,7 @@ def _text(content: bytes) -> Iterator[Line]:
 def _decoded(content: bytes) -> str:
     """UTF-8, UTF-16 or Windows-1252, by its mark or by what it holds."""
     encoding = next((name for mark, name in BOMS if content.startswith(mark)), None)
-    if encoding is None and b"\x00" in content[:200]:
+    if encoding is None and content[:200].count(0) * 3 > len(content[:200]):
         encoding = "utf-16-le" if content[1:2] == b"\x00" else "utf-16-be"
     for each in [encoding] if encoding else ["utf-8", "cp1252"]:
         try:

@@ -10,7 +10,7 @@ from django.db import models, transaction
 
 from studio import clock
 from studio.access.models import Studio
-from studio.people.models import Family, Guardian, Student
+from studio.people.models import Family, Guardian, SizeHeld, Student
 from studio.roster.models import RosterImport
 from studio.roster.planning import Household, RosterPlan
 
@@ -121,7 +121,8 @@ def _hangs_on(row: models.Model, but: tuple[str, ...] = ()) -> str:
         other: Any = relation.related_model
         if relation.on_delete is models.SET_NULL or relation.name in but or other is RosterImport:
             continue
-        if other._base_manager.filter(**{relation.field.name: row.pk}).exists():
+        made_with_it = 1 if other is SizeHeld else 0  # the size from the first day
+        if other._base_manager.filter(**{relation.field.name: row.pk}).count() > made_with_it:
             return f"has {other._meta.verbose_name_plural}"
     return ""
 
