@@ -46,8 +46,8 @@ class TempoLine:
 
     @property
     def by_week(self) -> str:
-        """Week and tempo of every point: "6: 44, 13: 80"."""
-        return ", ".join(f"{each.week}: {each.bpm}" for each in self.tempos)
+        """Week and tempo of every point, "6: 44, 13: 80", kept together by no-break spaces."""
+        return ", ".join(f"{each.week}:\N{NO-BREAK SPACE}{each.bpm}" for each in self.tempos)
 
     @property
     def words(self) -> str:

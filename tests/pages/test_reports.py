@@ -152,6 +152,25 @@ def test_given_it_stays_and_a_correction_is_a_second_edition(
     assert [row.edition for row in Report.objects.given()] == [1, 2]
 
 
+def test_given_words_show_their_stress_and_no_tags(
+    signed_in: Client, term: Term, student: Student
+) -> None:
+    give(signed_in, term, student, "She *listens* <b>now</b>.")
+    page = signed_in.get(address("report", term, student)).content.decode()
+    assert "She <em>listens</em> &lt;b&gt;now&lt;/b&gt;." in page
+
+
+def test_every_point_of_a_tempo_line_stands_in_the_table(
+    signed_in: Client, term: Term, student: Student
+) -> None:
+    full_term(student)
+    page = signed_in.get(address("report", term, student)).content.decode()
+    # One tempo a week, from 50 by 4: worked out from the rows above.
+    told = ", ".join(f"{week}:\N{NO-BREAK SPACE}{46 + 4 * week}" for week in range(1, 7))
+    assert f"<td>{told}</td>" in page
+    assert f"by week {told}" in page
+
+
 def test_without_words_nothing_is_given(signed_in: Client, term: Term, student: Student) -> None:
     answer = give(signed_in, term, student, " ")
     assert answer.status_code == 422
