@@ -19,7 +19,7 @@ class Top:
     @property
     def words(self) -> str:
         if self.slurred:
-            return f"Go over the top in one {self.bow}-bow."
+            return f"The top lies inside one {self.bow}-bow."
         if self.reversed:
             return (
                 f"At the top the bow turns round: "

@@ -215,7 +215,8 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
     """The back of a pre-reader's sheet: no staff, numbers in large."""
     found = []
     if hand.scale:
-        found.append(sheet.Exercise("scale", hand.scale.key, text=OCTAVES[hand.scale.octaves]))
+        how = ", ".join([OCTAVES[hand.scale.octaves], *hand.scale.how.words])
+        found.append(sheet.Exercise("scale", hand.scale.key, text=how))
     if hand.etude:
         found.append(_etude_by_number(hand.etude))
     for piece in hand.pieces:

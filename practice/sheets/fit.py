@@ -66,7 +66,7 @@ BACKS = (
     ),
 )
 # A spot's second exercise goes before the notes get smaller than this.
-LEAST_WITH_EASIER = 0.91
+LEAST_WITH_EASIER = 0.85
 
 # Heights in mm at full size, measured on printed sheets. They only choose where the search for a
 # fit begins and how tall the rows are: whether a side holds is read off the pages that come out.

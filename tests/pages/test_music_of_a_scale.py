@@ -156,6 +156,7 @@ def test_on_the_score_the_simpler_key_is_chosen_with_the_bar(
     score = ScoreFactory.create(studio=imani.family.studio, work=piece.work)
     page = teacher_page
     page.goto(f"/scores/{score.pk}/?bar=6&piece={piece.pk}")
+    page.get_by_text("Also in a simpler key").click()
     page.get_by_label("the same in C major").check()
     page.get_by_label("What to do there").fill("low second finger")
     assert_accessible(page)

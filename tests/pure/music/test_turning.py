@@ -59,7 +59,7 @@ def test_the_bow_at_the_top_is_the_one_that_alternation_brings(
 def test_a_slur_over_the_top_is_told() -> None:
     # G A B C | D E F# G | A G F# E: the third stroke begins on the added A and comes down.
     top = at_the_top(pour(bowing("slur4"), run_of(G, None, 1)))
-    assert top.words == top.told == "Go over the top in one down-bow."
+    assert top.words == top.told == "The top lies inside one down-bow."
 
 
 def test_a_bow_that_turns_round_at_the_top_is_told_with_its_bar() -> None:
