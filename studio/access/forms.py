@@ -191,7 +191,7 @@ class SettingsForm(StudioForm):
             "growth_limit_percent": "Over the mean of the last four weeks. It blocks nothing.",
             "steady_lessons": "The Bench counts them; whether to move on is yours to decide.",
             "a4_hz": "From 415 to 446; most tune to 440, many orchestras to 442.",
-            "own_link_age": "Its link then shows no sister or brother.",
+            "own_link_age": "The code on its sheet then shows no sister or brother.",
         }
 
 

@@ -7,11 +7,11 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import BrowserContext, Page, Route, expect
 
-from practice.models import Assignment, LogEntry, Word
+from practice.models import Assignment, Item, LogEntry, Word
 from studio.links import tokens
 from studio.models import HomeLink, Student
 from tests.conftest import FrozenClock
-from tests.factories import NOW
+from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
 from tests.pages.home.weeks import day_url, logged
 
@@ -120,9 +120,12 @@ def test_a_network_cut_mid_send_a_hundred_times_loses_and_doubles_nothing(
             phone.locator("summary", has_text="Add a word").click()
         phone.locator("textarea").fill(word)
         phone.get_by_role("button", name="Send").click()
-    while cut["left"]:
+    for _ in range(3000):
+        if not cut["left"]:
+            break
         phone.evaluate("dispatchEvent(new Event('online'))")
         phone.wait_for_timeout(5)
+    assert not cut["left"], "the phone gave up"
     phone.evaluate("dispatchEvent(new Event('online'))")
     expect(phone.get_by_text("Marisol has it.")).to_be_visible()
     kept = list(Word.objects.order_by("written").values_list("text", flat=True))
@@ -139,3 +142,28 @@ def test_without_script_the_page_is_a_form(
     page.get_by_role("button", name="Send").click()
     expect(page.get_by_text("Marisol has it.")).to_be_visible()
     assert logged() == {"scale": (True, 6, None)}
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_finished_session_folds_to_one_line_and_opens_again(
+    phone: Page, token: str, student: Student, week: Assignment
+) -> None:
+    """The evening's explore owes no tick, so that session stays open."""
+    student.session_2 = "Evening"
+    student.save()
+    Item.objects.filter(date=DAY, part__in=("spot", "explore")).update(session=2)
+    phone.goto(day_url(token, student))
+    sessions = phone.locator("details.session")
+    sessions.nth(0).locator(".peg").click()
+    expect(sessions.nth(0)).not_to_have_attribute("open", "")
+    expect(sessions.nth(0).get_by_role("heading")).to_contain_text("6 min done")
+    expect(sessions.nth(1).locator(".now .more")).to_have_attribute("open", "")
+    sessions.nth(1).locator(".peg").click()
+    expect(sessions.nth(1)).to_have_attribute("open", "")
+    expect(phone.get_by_text("Marisol has it.")).to_be_visible()
+    assert_accessible(phone)
+    sessions.nth(0).locator("summary").first.click()
+    sessions.nth(0).locator(".peg").click()
+    expect(sessions.nth(0).get_by_role("heading")).not_to_contain_text("done", use_inner_text=True)
+    phone.reload()
+    expect(sessions.nth(0)).to_have_attribute("open", "")

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
+from django.template.loader import render_to_string
 
-from practice.bench.week_view import _told_once, week_view
+from practice.bench.week_view import GROWTH_BLOCKS_NOTHING, _told_once, week_view
 from practice.planning.types import (
     DayIn,
     EtudeIn,
@@ -76,6 +78,18 @@ def test_two_hundred_fixed_minutes_take_few_sentences() -> None:
     assert len(view.unmet) == 3
     assert view.unmet[0].startswith("You fixed 200 minutes for the scale; Thursday has room for")
     assert view.unmet[0].endswith("Likewise on Friday, Saturday, Monday, Tuesday and Wednesday.")
+
+
+def test_growth_is_told_quietly_with_why_it_is_told_so_often() -> None:
+    plan = replace(build(week([20] * 7)), cautions=("140 minutes are 40% more.",))
+    view = week_view(plan, HAND, None)
+    assert view.growth == (f"140 minutes are 40% more. {GROWTH_BLOCKS_NOTHING}",)
+    assert "half of its days" in view.growth[0]
+    assert not view.notes
+    said = render_to_string("bench/week_say.html", {"view": view})
+    line = said[said.index("caution-line") :]
+    assert "<svg" not in line
+    assert "140 minutes are 40% more." in line
 
 
 def test_every_row_has_its_reason() -> None:

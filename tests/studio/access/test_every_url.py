@@ -23,6 +23,7 @@ OPEN_TO_ALL = {
     "access:use_ticket",  # the terminal's one-time address is a sign-in
     "running:health",  # for what watches the program; says nothing about anybody
     "home:worker",  # a script, the same for everybody
+    "favicon",  # a picture, the same for everybody
     "engraving:engraved",
     "engraving:sounding",  # holds notes, nothing about a person
 }
