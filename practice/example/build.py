@@ -18,6 +18,7 @@ from practice.example.learning import Library
 from practice.example.lessons import Timetable, timetable
 from practice.example.recitals import invent_recitals
 from practice.example.seasons import Year, year_around
+from practice.example.sizes import sizes_of
 from practice.example.voices import Voices
 from practice.home.links import give_sheet_links
 from practice.logs.models import LessonNote, LogEntry, Mark, ScaleHeard, Word
@@ -36,7 +37,7 @@ from studio.access.models import Studio
 from studio.lessons.models import Lesson, LessonRules, Slot
 from studio.links import tokens
 from studio.links.models import HomeLink
-from studio.people.models import Family, Guardian, Student
+from studio.people.models import Family, Guardian, SizeHeld, Student
 from studio.terms.models import Closure, Term
 
 SEED: Final = 440
@@ -161,7 +162,11 @@ def _people(
         pupils += [(pupil, student_row(family, pupil, year)) for pupil in each.students]
     Family.objects.bulk_create(families)
     Guardian.objects.bulk_create(guardians)
-    Student.objects.bulk_create([student for _, student in pupils])
+    students = [student for _, student in pupils]
+    Student.objects.bulk_create(students)
+    SizeHeld.objects.bulk_create(
+        [size for student in students for size in sizes_of(student, year.today)]
+    )
     return pupils
 
 
