@@ -13,7 +13,7 @@ from practice.figures.years import StudioYear, calendar_year, school_year
 from practice.planning.types import Part
 from practice.reports.studio_year import YearFigures, year_figures
 from studio.lessons.ledger import Fate
-from studio.models import Lesson, Student, Studio
+from studio.models import Lesson, Slot, Student, Studio
 from tests import factories
 from tests.practice.reports.material import played
 
@@ -186,19 +186,14 @@ def by_sql(question: str, *values: int | dt.date) -> tuple[int, ...]:
         return tuple(int(value or 0) for value in cursor.fetchone())
 
 
-@pytest.mark.parametrize("year", [YEAR, calendar_year(2026)], ids=["school", "calendar"])
-def test_sums_agree_with_plain_sql(
-    studio: Studio, student: Student, other_student: Student, year: StudioYear
-) -> None:
-    chance = random.Random(7)
-    sister = factories.StudentFactory.create(family=student.family, given_name="Zuri")
-    slot = factories.SlotFactory.create(studio=studio)
+def lessons_at_random(students: list[Student], slot: Slot, chance: random.Random) -> None:
+    """Sixty weeks with every fate, some shared by those in the slot, some made up."""
     for number in range(60):
         day = dt.date(2025, 12, 1) + dt.timedelta(days=7 * number)
-        for who in (student, sister, other_student):
+        for who in students:
             status = chance.choice(STATUSES)
             fell_out = status not in ("planned", "kept")
-            shared = slot if who is not other_student and chance.random() < 0.7 else None
+            shared = slot if who is not students[-1] and chance.random() < 0.7 else None
             lost = lesson(
                 who,
                 day,
@@ -212,12 +207,26 @@ def test_sums_agree_with_plain_sql(
             if lost.make_up_owed and chance.random() < 0.5:
                 again = chance.choice(["planned", "kept", "missed"])
                 lesson(who, day + dt.timedelta(days=3), again, makes_up=lost)
-    for who in (student, sister, other_student):
+
+
+def days_at_random(students: list[Student], chance: random.Random) -> None:
+    for who in students:
         for number in range(120):
             day = dt.date(2026, 6, 1) + dt.timedelta(days=chance.randrange(200))
             minutes, part = chance.choice([None, 4, 15]), chance.choice(list(Part)).value
             planned, done = chance.choice([0, 5, 10]), chance.random() < 0.8
             played(who, day, part, planned, minutes, done=done, key=f"k{number}")
+
+
+@pytest.mark.parametrize("year", [YEAR, calendar_year(2026)], ids=["school", "calendar"])
+def test_sums_agree_with_plain_sql(
+    studio: Studio, student: Student, other_student: Student, year: StudioYear
+) -> None:
+    chance = random.Random(7)
+    sister = factories.StudentFactory.create(family=student.family, given_name="Zuri")
+    everybody = [student, sister, other_student]
+    lessons_at_random(everybody, factories.SlotFactory.create(studio=studio), chance)
+    days_at_random(everybody, chance)
     told = figures(studio, year)
     count = dict(told.fates)
     assert by_sql(FATES_BY_SQL, studio.pk, year.first, year.last, TODAY) == (
