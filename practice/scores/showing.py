@@ -9,7 +9,6 @@ from urllib.parse import urlencode
 
 from django.http import QueryDict
 
-from practice.engraving.engrave import EngravingFailed
 from practice.engraving.pages import Pages, bar_at, draw_page, extent, pages_of
 from practice.engraving.pictures import Picture
 from practice.music.errors import MusicError
