@@ -159,7 +159,9 @@ def _text_rows(rule: Rule, studio: Studio, but: Family | None = None) -> Iterato
     if not rule.words:
         return
     rows = rule.of(studio)
-    if but is not None and rule.family:
+    if but is not None and rule.model is Slot:
+        rows = rows.exclude(pk__in=_slots(but))
+    elif but is not None and rule.family:
         rows = rows.exclude(**{rule.family: but.pk})
     yield from rows.values_list("pk", *(each.name for each in rule.words)).iterator(AT_ONCE)
 

@@ -95,7 +95,8 @@ class Rule:
     @property
     def words(self) -> list[models.Field[Any, Any]]:
         """The fields in which somebody may be spoken of."""
-        return [each for each in texts(self.model) if each.name not in (*self.plain, *self.names)]
+        others = {*self.plain, *self.names, *self.secret}
+        return [each for each in texts(self.model) if each.name not in others]
 
     def of(self, studio: models.Model, using: str | None = None) -> models.QuerySet[Row]:
         """The studio's own rows, in order of their keys."""
