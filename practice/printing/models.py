@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import uuid
 from typing import TYPE_CHECKING
 
 from django.db import models
@@ -32,7 +33,8 @@ class PrintJobQuerySet(models.QuerySet["PrintJob"]):
 
 class PrintJob(models.Model):
     """`worker` is who holds the job and `beat` when it was last heard of; a job whose worker fell
-    silent is taken up by another from what is drawn."""
+    silent is taken up by another from what is drawn. Its files carry its key, which no other job
+    of any installation has: a restored database never finds a stranger's pages."""
 
     class Kind(models.TextChoices):
         REPORTS = "reports", "Reports"
@@ -45,6 +47,7 @@ class PrintJob(models.Model):
         CANCELLED = "cancelled", "cancelled"
         FAILED = "failed", "not printed"
 
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="print_jobs")
     kind = models.CharField(max_length=7, choices=Kind.choices)
     term = models.ForeignKey("studio.Term", on_delete=models.CASCADE, null=True, related_name="+")
@@ -59,7 +62,7 @@ class PrintJob(models.Model):
     objects = PrintJobQuerySet.as_manager()
 
     class Meta:
-        ordering = ["-asked", "-pk"]
+        ordering = ["-asked"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(kind="reports", term__isnull=False, week__isnull=True)

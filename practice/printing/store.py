@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import os
 import shutil
+from contextlib import suppress
 from pathlib import Path
+from uuid import UUID
 
 from django.conf import settings
 
@@ -18,15 +20,15 @@ def root() -> Path:
     return Path(settings.DATA_DIR) / "printing"
 
 
-def folder(job: int) -> Path:
+def folder(job: UUID) -> Path:
     return root() / f"job-{job}"
 
 
-def part(job: int, number: int) -> Path:
+def part(job: UUID, number: int) -> Path:
     return folder(job) / f"part-{number:04}.pdf"
 
 
-def open_folder(job: int) -> None:
+def open_folder(job: UUID) -> None:
     """Makes the job's folder, closed to everybody else."""
     for path in (root(), folder(job)):
         path.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -41,23 +43,24 @@ def write(path: Path, content: bytes) -> None:
     draft.replace(path)
 
 
-def is_there(job: int) -> bool:
+def is_there(job: UUID) -> bool:
     """Whether what was drawn lies on this computer."""
     return (folder(job) / PDF).is_file()
 
 
-def drop_parts(job: int) -> None:
+def drop_parts(job: UUID) -> None:
     for path in folder(job).glob("part-*"):
         path.unlink(missing_ok=True)
 
 
-def drop(job: int) -> None:
+def drop(job: UUID) -> None:
     shutil.rmtree(folder(job), ignore_errors=True)
 
 
-def jobs() -> set[int]:
+def jobs() -> set[UUID]:
     """The jobs that have a folder."""
-    if not root().is_dir():
-        return set()
-    names = [path.name.removeprefix("job-") for path in root().glob("job-*")]
-    return {int(name) for name in names if name.isdecimal()}
+    found = set()
+    for path in root().glob("job-*"):
+        with suppress(ValueError):  # a folder of somebody else's
+            found.add(UUID(path.name.removeprefix("job-")))
+    return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from uuid import UUID
 
 from django.contrib import messages
 from django.db.models import Count, Q
@@ -80,7 +81,7 @@ def _asked(request: StudioRequest, begin: Callable[[], PrintJob], back: str) -> 
 
 
 @require_GET
-def job(request: StudioRequest, pk: int) -> HttpResponse:
+def job(request: StudioRequest, pk: UUID) -> HttpResponse:
     """How far it is; while it works, the page asks for its middle part every two seconds."""
     found = own_job(request, pk)
     if found.unfinished:
@@ -99,7 +100,7 @@ def job(request: StudioRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def cancel(request: StudioRequest, pk: int) -> HttpResponse:
+def cancel(request: StudioRequest, pk: UUID) -> HttpResponse:
     found = own_job(request, pk)
     if ask.cancel(found):
         messages.success(request, f"Cancelled: {found.title}.")
@@ -107,7 +108,7 @@ def cancel(request: StudioRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def throw_away(request: StudioRequest, pk: int) -> HttpResponse:
+def throw_away(request: StudioRequest, pk: UUID) -> HttpResponse:
     found = own_job(request, pk)
     title = found.title
     ask.throw_away(found)
@@ -116,16 +117,16 @@ def throw_away(request: StudioRequest, pk: int) -> HttpResponse:
 
 
 @require_GET
-def all_pdf(request: StudioRequest, pk: int) -> HttpResponse | FileResponse:
+def all_pdf(request: StudioRequest, pk: UUID) -> HttpResponse | FileResponse:
     return _sent(request, pk, store.PDF, "application/pdf")
 
 
 @require_GET
-def all_zip(request: StudioRequest, pk: int) -> HttpResponse | FileResponse:
+def all_zip(request: StudioRequest, pk: UUID) -> HttpResponse | FileResponse:
     return _sent(request, pk, store.ZIP, "application/zip")
 
 
-def _sent(request: StudioRequest, pk: int, name: str, kind: str) -> HttpResponse | FileResponse:
+def _sent(request: StudioRequest, pk: UUID, name: str, kind: str) -> HttpResponse | FileResponse:
     found = own_job(request, pk)
     path = store.folder(found.pk) / name
     if found.state != PrintJob.State.READY or not path.is_file():

@@ -38,7 +38,7 @@ def claim(me: str) -> PrintJob | None:
     """The oldest job nobody works on, from now on held by `me`."""
     now = clock.now()
     free = PrintJob.objects.free(now - SILENT_FOR)
-    for job in free.order_by("asked", "pk").select_related("studio", "term"):
+    for job in free.order_by("asked").select_related("studio", "term"):
         # One conditional write: of two processes only one gets it.
         if (
             PrintJob.objects.free(now - SILENT_FOR)

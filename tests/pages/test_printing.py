@@ -7,6 +7,7 @@ import io
 import zipfile
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 import pypdf
 import pytest
@@ -49,7 +50,7 @@ def job(term: Term) -> PrintJob:
     return ask.print_reports(term)
 
 
-def address(name: str, *arguments: int) -> str:
+def address(name: str, *arguments: int | UUID) -> str:
     return reverse(f"printing:{name}", args=arguments)
 
 

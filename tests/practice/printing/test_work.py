@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import stat
+import uuid
 from concurrent.futures import ThreadPoolExecutor
 from threading import Barrier
 
@@ -180,12 +181,17 @@ def test_a_job_is_kept_seven_days_to_the_second(job: PrintJob, frozen: FrozenClo
 
 
 def test_files_of_which_no_row_knows_are_swept_away(job: PrintJob) -> None:
-    store.open_folder(job.pk + 7)
+    store.open_folder(uuid.uuid4())
+    (store.root() / "job-mine").mkdir()
     (store.root() / "letter.txt").write_text("not ours")
     store.open_folder(job.pk)
     work.sweep()
     assert store.jobs() == {job.pk}
-    assert (store.root() / "letter.txt").exists()
+    assert {path.name for path in store.root().iterdir()} == {
+        f"job-{job.pk}",
+        "job-mine",
+        "letter.txt",
+    }
 
 
 def test_asking_twice_gives_the_job_that_is_under_way(term: Term, job: PrintJob) -> None:
