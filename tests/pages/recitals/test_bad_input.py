@@ -6,7 +6,9 @@ import pytest
 from django.test import Client
 
 from practice.models import Programme
+from practice.recitals import paper_views
 from studio.models import Recital, Studio
+from studio.web.pdf import PrintingMissing
 from tests import factories
 from tests.pages.recitals.steps import DETAILS, address, piece_of
 
@@ -80,3 +82,24 @@ def test_a_wrong_length_is_refused_with_its_player(
     assert sentence in page
     assert f'value="{typed}"' in page
     assert not programme.performances.exclude(seconds=None).exists()
+
+
+@pytest.mark.parametrize(
+    ("name", "maker"), [("programme-pdf", "programme_pdf"), ("thanks-pdf", "thanks_pdf")]
+)
+def test_without_the_library_for_printing_it_says_what_is_missing(
+    signed_in: Client, programme: Programme, monkeypatch: pytest.MonkeyPatch, name: str, maker: str
+) -> None:
+    def missing(*_: object) -> bytes:
+        raise PrintingMissing
+
+    monkeypatch.setattr(paper_views, maker, missing)
+    answer = signed_in.get(address(name, programme.recital_id))
+    assert answer.status_code == 503
+    assert "Pango" in answer.content.decode()
+
+
+@pytest.mark.parametrize("name", ["programme-pdf", "thanks-pdf"])
+def test_an_empty_programme_is_no_paper(signed_in: Client, studio: Studio, name: str) -> None:
+    empty = factories.ProgrammeFactory.create(recital__studio=studio)
+    assert signed_in.get(address(name, empty.recital_id)).status_code == 404

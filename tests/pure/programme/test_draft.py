@@ -99,7 +99,7 @@ def test_a_search_that_is_cut_short_still_gives_every_piece_once(
 ) -> None:
     cut = draft(pieces, wishes, most_steps=1)
     assert sorted(keys(cut.order)) == [each.key for each in pieces]
-    assert cut.is_best == (cut == draft(pieces, wishes)) or not cut.is_best
+    assert not cut.is_best or cut == draft(pieces, wishes)
 
 
 def test_without_any_rule_in_the_way_the_youngest_lead() -> None:
@@ -184,9 +184,9 @@ def test_sixty_players_take_no_time_to_speak_of(slow: int, siblings: Siblings) -
         for n in range(60)
     ]
     wishes = Wishes(siblings, most_with_piano=3, interval_after=30)
-    began = time.perf_counter()
+    began = time.process_time()
     found = draft(pieces, wishes)
-    assert time.perf_counter() - began < 8  # about one second on two cores that nobody shares
+    assert time.process_time() - began < 8  # seconds of one core; usually one
     left_over = weight(bends(found.order, wishes))
     if siblings is Siblings.TOGETHER and 0 < slow < 60:
         # Pairs who are both slow cannot stand together well: ten of them, or fifteen.
