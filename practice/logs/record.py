@@ -22,6 +22,9 @@ from studio.people.models import Student
 
 LONGEST_WORD = 500
 WEEKS_OPEN = 8  # how long after a day home may still tell of it; the teacher's own paper always may
+# A message travels for a moment, one longer than the next; what one phone told within it stands
+# in the order it came.
+A_MOMENT = dt.timedelta(seconds=5)
 HIGHEST_ID = 2**63 - 1
 
 
@@ -153,18 +156,18 @@ def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> 
         entry = LogEntry(item=item, done=False, minutes=item.minutes, ticked=at)
         item.log = entry
     if not isinstance(tick.done, Untold) and _later(at, entry.done_told):
-        entry.done, entry.done_told = tick.done, at
+        entry.done, entry.done_told = tick.done, max(at, entry.done_told or at)
     if not isinstance(tick.minutes, Untold) and _later(at, entry.minutes_told):
         entry.minutes = item.minutes if tick.minutes is None else tick.minutes
-        entry.minutes_told = at
+        entry.minutes_told = max(at, entry.minutes_told or at)
     if tick.tempo is not None and _later(at, entry.tempo_told):
-        entry.tempo, entry.tempo_told = tick.tempo, at
+        entry.tempo, entry.tempo_told = tick.tempo, max(at, entry.tempo_told or at)
     entry.source, entry.ticked = source, max(at, entry.ticked)
     entry.save()
 
 
 def _later(at: dt.datetime, before: dt.datetime | None) -> bool:
-    return before is None or at >= before
+    return before is None or at >= before - A_MOMENT
 
 
 def _keep_word(message: Message, student: Student, source: LogEntry.Source, day: dt.date) -> None:

@@ -33,6 +33,7 @@
     if (sending) { again = true; return; }
     sending = true;
     again = false;
+    let refused = false;
     try {
       for (let list = queue(); list.length; list = queue()) {
         const { at, ...message } = list[0];
@@ -47,10 +48,11 @@
           const { sentence, item } = await answer.json();
           tell(sentence);
           form.dispatchEvent(new CustomEvent("refused", { detail: { message, item } }));
-          return;
+          refused = true;
+          continue;
         }
         if (!answer.ok) return tell("This page is closed. Ask for a new address.");
-        tell("");
+        if (!refused) tell("");
         show(queue().length, false);
       }
     } finally {

@@ -18,7 +18,6 @@ from __future__ import annotations
 import argparse
 import asyncio
 import contextlib
-import datetime as dt
 import os
 import random
 import re
@@ -33,12 +32,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from studio.running.bootstrap import BASE
 from studio.running.checks import clean_environment
 from tests.bench.kill_server import SERVE
 from tests.bench.phone_line import Line
+from tests.bench.studio_of_families import (
+    Home,
+    double_bookings,
+    lost_and_doubled,
+    make_families,
+    make_windows,
+)
 from tests.studio.running.test_serving import free_port
 
 # Other settings or another database by the same variables as for the program itself.
@@ -46,7 +51,7 @@ SETTINGS = {
     "DJANGO_SETTINGS_MODULE": os.environ.get("DJANGO_SETTINGS_MODULE", "studio.settings"),
     "STUDIO_DATABASE_URL": os.environ.get("STUDIO_DATABASE_URL", ""),
 }
-WINDOWS, WANTED = 4, ("21:00", "21:20", "21:40", "22:00")
+WINDOWS, DAYS, WANTED = 4, 8, ("21:00", "21:20", "21:40", "22:00")
 ROW = re.compile(r'name="done" value="([\d ]+)"')
 NGINX = """
 daemon off; pid {folder}/pid; error_log stderr warn; events {{ worker_connections 1024; }}
@@ -67,22 +72,12 @@ http {{
 
 
 @dataclass
-class Home:
-    """One family's child: where its page is, and every message the studio has acknowledged."""
-
-    page: str
-    send: str
-    student: int
-    acknowledged: list[dict[str, Any]] = field(default_factory=list)
-
-
-@dataclass
 class Tally:
     times: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     errors: list[str] = field(default_factory=list)
-    # What the windows at the desk do: addresses that move a lesson, to one day, how often it went.
+    # What windows at the desk do: addresses that move a lesson, to which days, how often it went.
     moves: list[str] = field(default_factory=list)
-    day: str = ""
+    days: list[str] = field(default_factory=list)
     won: int = 0
 
 
@@ -132,116 +127,11 @@ async def at_desk(window: int, cookie: str, port: int, until: float, tally: Tall
     line = Line(port, tally.times, tally.errors, cookie)
     while time.monotonic() < until:
         for move in tally.moves[window::WINDOWS]:
-            starts = chance.choice(WANTED)
-            fields = {"day": tally.day, "starts": starts, "minutes": "30", "place": "", "link": ""}
+            day, starts = chance.choice(tally.days), chance.choice(WANTED)
+            fields = {"day": day, "starts": starts, "minutes": "30", "place": "", "link": ""}
             tally.won += await line.form("move", move, fields) == 302
             await asyncio.sleep(0.1)
     line.close()
-
-
-def make_families(count: int) -> list[Home]:
-    """Copies of the example's students with the week that holds today, each in its own family."""
-    import copy
-
-    from django.urls import reverse
-
-    from practice.models import Assignment, Item
-    from studio import clock
-    from studio.access.models import Studio
-    from studio.links import tokens
-    from studio.models import Family, HomeLink
-
-    def again(row: Any, **changed: Any) -> Any:
-        new = copy.copy(row)
-        new.pk, new._state = None, copy.copy(row._state)
-        new._state.adding, new._state.fields_cache = True, {}
-        for name, value in changed.items():
-            setattr(new, name, value)
-        return new
-
-    studio = Studio.objects.get()
-    today = clock.today(studio)
-    weeks = Assignment.objects.filter(plan__items__date=today, plan__items__minutes__gt=0)
-    models = list(weeks.select_related("plan", "student").distinct().order_by("pk"))
-    homes = []
-    for number in range(count):
-        model = models[number % len(models)]
-        family = Family.objects.create(studio=studio, name=f"Family {number}")
-        student = again(model.student, family=family)
-        student.save()
-        assignment = again(model, student=student, lesson=None)
-        assignment.save()
-        plan = again(model.plan, assignment=assignment)
-        plan.save()
-        Item.objects.bulk_create(again(item, plan=plan) for item in model.plan.items.all())
-        token = tokens.issue(HomeLink(opens=HomeLink.Opens.FAMILY, family=family))
-        of = [token, student.pk]
-        homes.append(
-            Home(reverse("home:child", args=of), reverse("home:send", args=of), student.pk)
-        )
-    return homes
-
-
-def lost_and_doubled(homes: list[Home]) -> tuple[int, int]:
-    """Acknowledged messages that are not there, and those that count otherwise than once."""
-    from practice.models import Item, LogEntry, Receipt, Word
-
-    lost = doubled = 0
-    receipts = {key.hex for key in Receipt.objects.values_list("key", flat=True)}
-    planned = dict(Item.objects.values_list("pk", "minutes"))
-    for home in homes:
-        wanted: dict[int, tuple[bool, int]] = {}
-        words = []
-        for message in home.acknowledged:
-            lost += message["key"] not in receipts
-            words += [message["word"]] if "word" in message else []
-            for tick in message["ticks"]:
-                item = tick["item"]
-                if tick["done"] or item in wanted:
-                    told = planned[item] if tick["minutes"] is None else tick["minutes"]
-                    wanted[item] = (tick["done"], told)
-        rows = LogEntry.objects.filter(item__plan__assignment__student=home.student)
-        kept = {row.item_id: (row.done, row.minutes) for row in rows if row.item_id in wanted}
-        lost += sum(kept.get(item) != value for item, value in wanted.items())
-        said = list(Word.objects.filter(student=home.student).values_list("text", flat=True))
-        lost += len(set(words) - set(said))
-        doubled += len(said) - len(set(said))
-    return lost, doubled
-
-
-def make_windows(tally: Tally) -> str:
-    """Lessons to move, each of a student of its own; returns the cookie of a signed-in teacher."""
-    from django.contrib.auth import login
-    from django.contrib.sessions.backends.db import SessionStore
-    from django.http import HttpRequest
-    from django.urls import reverse
-
-    from studio import clock
-    from studio.access.models import Studio
-    from studio.models import Lesson
-
-    studio = Studio.objects.get()
-    today = clock.today(studio)
-    tally.day = f"{today + dt.timedelta(days=12)}"
-    to_come = Lesson.objects.filter(date__gt=today, status=Lesson.Status.PLANNED)
-    first = {lesson.student.family_id: lesson.pk for lesson in to_come.select_related("student")}
-    tally.moves = [reverse("lessons:lesson-move", args=[pk]) for pk in first.values()]
-    request = HttpRequest()
-    request.session = SessionStore()
-    login(request, studio.owner, "studio.access.backend.TeacherBackend")
-    request.session.save()
-    return str(request.session.session_key)
-
-
-def double_bookings() -> int:
-    from studio.access.models import Studio
-    from studio.dates.free import clash
-    from studio.models import Lesson, LessonRules
-
-    studio = Studio.objects.get()
-    travel, zone = LessonRules.of(studio).travel, ZoneInfo(studio.zone)
-    held = [lesson.booked(zone) for lesson in Lesson.objects.of(studio).standing()]
-    return sum(clash(one, other, travel) for n, one in enumerate(held) for other in held[n + 1 :])
 
 
 @contextlib.contextmanager
@@ -345,7 +235,9 @@ def main() -> int:
         call_command("load_catalogue", verbosity=0)
         call_command("example_studio", verbosity=0)
         homes = make_families(asked.families)
-        cookie = make_windows(tally) if asked.processes > 1 else ""
+        cookie = ""
+        if asked.processes > 1:
+            tally.moves, tally.days, cookie = make_windows(DAYS)
         print(
             f"{asked.families} families, a tick each {asked.every:g} s, {asked.seconds:g} s, "
             f"{asked.processes} process(es), {connection.vendor}"

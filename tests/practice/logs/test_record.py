@@ -161,3 +161,14 @@ def test_phones_that_come_back_in_the_same_moment_lose_nothing(student: Student)
     assert (results.count(True), results.count(False)) == (3, 3)
     assert LogEntry.objects.filter(done=True).count() == 4
     assert set(Word.objects.values_list("text", flat=True)) == {"Word 1", "Word 2", "Word 3"}
+
+
+def test_what_one_phone_told_in_one_moment_stands_in_the_order_it_came(
+    student: Student, item: Item
+) -> None:
+    """The first message was on its way for two seconds longer than the second."""
+    send(student, tick(item))
+    message = Message(uuid.uuid4(), (Tick(item.pk, False, NOW - dt.timedelta(seconds=2)),))
+    take(message, student, HOME, NOW, DAY)
+    item.refresh_from_db()
+    assert item.log.done is False
