@@ -12,6 +12,7 @@ from django.db import connection, models, transaction
 from django.db.models import F
 
 from practice.example.cast import WEEKDAYS, Cast, Household, Pupil, load_cast, load_pieces
+from practice.example.given import give_reports, print_sheets
 from practice.example.histories import Chronicle, Life, Weeks, live
 from practice.example.invented import Shelf, more_households, with_earlier_years
 from practice.example.learning import Library
@@ -101,6 +102,8 @@ def build_example(
         _save_hands(lives)
         counts.append(_save_weeks([Chronicle(each, year, ideas, voices).write() for each in lives]))
     invent_recitals(studio, year)
+    give_reports(studio, year, [student for _, student in pupils], seed)
+    print_sheets(studio, today)
     lessons = len(table.lessons) + len(table.make_ups)
     weeks, items, entries, words = map(sum, zip(*counts, strict=True))
     return Written(len(pupils), lessons, weeks, items, entries, words)
