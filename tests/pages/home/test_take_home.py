@@ -21,7 +21,7 @@ from practice.home.take_home import take_home_file
 from practice.models import Assignment, Item, LogEntry, Spot, Word
 from studio.models import Student
 from tests import factories
-from tests.conftest import PATIENCE
+from tests.conftest import PATIENCE, FrozenClock
 from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
 
@@ -248,3 +248,44 @@ def test_bowings_and_simpler_keys_are_in_the_file_with_their_notes(week: Assignm
     )
     assert "First in C major." in file
     assert len(file.encode()) < MOST_BYTES
+
+
+def test_an_old_log_is_told_with_its_day_and_changes_nothing(
+    signed_in: Client, student: Student, week: Assignment, frozen: FrozenClock
+) -> None:
+    content = sealed(log_of(week))
+    frozen.move(days=7 * 8 + 1)
+    status, page = dropped(signed_in, content)
+    assert status == 422
+    assert "Wednesday 25 November 2026 is more than 8 weeks ago: too old to take in." in page
+    assert not LogEntry.objects.exists()
+    frozen.move(days=-1)
+    assert "1 new entry" in dropped(signed_in, content)[1]
+
+
+def test_a_log_with_more_than_finds_room_is_not_cut_short(
+    signed_in: Client, student: Student, week: Assignment
+) -> None:
+    """Nothing of it is dropped in silence: all or nothing."""
+    good = log_of(week)
+    message = good["messages"][0]
+    many = sealed(good | {"messages": [message | {"word": ""}] * 2001})
+    assert "This log has 2001 messages; 2000 find room." in dropped(signed_in, many)[1]
+    long = message | {"ticks": message["ticks"] * 61}
+    assert "61 ticks is too long" in dropped(signed_in, sealed(good | {"messages": [long]}))[1]
+    assert not LogEntry.objects.exists()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_impossible_minutes_never_reach_the_log(folder: Folder) -> None:
+    """One such message would keep the whole log out, and home could not take it back."""
+    home = folder.open()
+    field = home.get_by_label("Minutes, if not 6").first
+    field.fill("900")
+    field.press("Tab")
+    expect(home.locator("#net")).to_have_text(re.compile("cannot be 900: 0 to 240"))
+    kept = "Object.values(localStorage).join('')"
+    assert "900" not in home.evaluate(kept)
+    field.fill("9")
+    home.locator(".row .peg").first.click()
+    home.wait_for_function(f"() => {kept}.includes('\"minutes\":9')")
