@@ -12,12 +12,14 @@ from django.db import connection, models, transaction
 from django.db.models import F
 
 from practice.example.cast import WEEKDAYS, Cast, Household, Pupil, load_cast, load_pieces
+from practice.example.data_room import fill_data_room
 from practice.example.given import give_reports, print_sheets
 from practice.example.histories import Chronicle, Life, Weeks, live
 from practice.example.invented import Shelf, more_households, with_earlier_years
 from practice.example.learning import Library
 from practice.example.lessons import Timetable, timetable
 from practice.example.recitals import invent_recitals
+from practice.example.scores import give_scores
 from practice.example.seasons import Year, year_around
 from practice.example.sizes import sizes_of
 from practice.example.voices import Voices
@@ -101,9 +103,11 @@ def build_example(
         ]
         _save_hands(lives)
         counts.append(_save_weeks([Chronicle(each, year, ideas, voices).write() for each in lives]))
+    give_scores(studio, today - dt.timedelta(days=40))
     invent_recitals(studio, year)
     give_reports(studio, year, [student for _, student in pupils], seed)
     print_sheets(studio, today)
+    fill_data_room(studio, today, [student for _, student in pupils])
     lessons = len(table.lessons) + len(table.make_ups)
     weeks, items, entries, words = map(sum, zip(*counts, strict=True))
     return Written(len(pupils), lessons, weeks, items, entries, words)
