@@ -50,8 +50,8 @@ def house_address() -> str | None:
     return None if address.startswith(("127.", "0.")) else address
 
 
-def serve(application: Callable[..., Any], listening: socket.socket, trusted_proxy: str) -> None:
-    """Answer requests until Ctrl+C or a polite end signal."""
+def made(application: Callable[..., Any], listening: socket.socket, trusted_proxy: str) -> Any:
+    """The server, not yet running."""
     from waitress import create_server
 
     behind: dict[str, Any] = {}
@@ -61,7 +61,7 @@ def serve(application: Callable[..., Any], listening: socket.socket, trusted_pro
             "trusted_proxy_count": 1,
             "trusted_proxy_headers": {"x-forwarded-for", "x-forwarded-host", "x-forwarded-proto"},
         }
-    server = create_server(
+    return create_server(
         application,
         sockets=[listening],
         threads=THREADS,
@@ -71,6 +71,11 @@ def serve(application: Callable[..., Any], listening: socket.socket, trusted_pro
         clear_untrusted_proxy_headers=True,
         **behind,
     )
+
+
+def serve(application: Callable[..., Any], listening: socket.socket, trusted_proxy: str) -> None:
+    """Answer requests until Ctrl+C or a polite end signal."""
+    server = made(application, listening, trusted_proxy)
     sys.setswitchinterval(LONGEST_TURN)
     signal.signal(signal.SIGTERM, _end)
     server.run()

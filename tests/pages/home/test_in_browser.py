@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import BrowserContext, Page, Route, expect
 
-from practice.models import Assignment, Item, LogEntry, Word
+from practice.models import Assignment, Item, LogEntry, Receipt, Word
 from studio.links import tokens
 from studio.models import HomeLink, Student
 from tests.conftest import FrozenClock
@@ -74,9 +74,12 @@ def test_an_opened_page_opens_without_a_network_and_shows_what_waits(
     expect(phone.get_by_role("checkbox").first).to_be_checked()
     assert phone.evaluate("getComputedStyle(document.querySelector('.row')).listStyleType")
     phone.context.set_offline(False)
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    for _ in range(3):
+        phone.evaluate("dispatchEvent(new Event('online'))")
     expect(phone.get_by_text("Marisol has it.")).to_be_visible()
     assert logged() == {"scale": (True, 6, None)}
+    phone.reload()
+    assert Receipt.objects.count() == 1
 
 
 @pytest.mark.django_db(transaction=True)
