@@ -171,6 +171,16 @@ def test_every_point_of_a_tempo_line_stands_in_the_table(
     assert f"by week {told}" in page
 
 
+def test_a_log_in_the_future_is_told_and_counts_nowhere(
+    signed_in: Client, term: Term, student: Student
+) -> None:
+    played(student, dt.date(2026, 11, 25), "scale", 10, 10)
+    played(student, dt.date(2026, 11, 30), "scale", 10, 45)
+    page = signed_in.get(address("report", term, student)).content.decode()
+    assert "<b>10 min</b> of 10 min planned" in page
+    assert "1 day after that has ticks already, which do not count." in page
+
+
 def test_without_words_nothing_is_given(signed_in: Client, term: Term, student: Student) -> None:
     answer = give(signed_in, term, student, " ")
     assert answer.status_code == 422

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import page as pdf_ua
@@ -15,12 +16,12 @@ import pytest
 from practice.figures.key_circle import KeyHeld, Known
 from practice.figures.lesson_fates import LessonFate
 from practice.figures.tempo_lines import TempoLine, WeekTempo
-from practice.figures.term_weeks import WeekMinutes
+from practice.figures.term_weeks import Off, WeekMinutes
 from practice.reports.data import PieceFinished, ReportData
 from practice.reports.pictures import pictures_of
 from practice.reports.render import ReportTooLong, report_pdf
 from tests.practice.recitals.test_paper import by_poppler, by_pypdf
-from tests.practice.reports.material import ENDS, MONDAYS, report_data
+from tests.practice.reports.material import ENDS, MONDAYS, WEEKS, report_data
 from tests.studio.test_tokens import AA_PARTS, AA_TEXT, contrast
 
 SENTENCE = "Her bow arm is long now, and the sound has a floor under it, all term. "
@@ -49,6 +50,15 @@ REPORTS = {
     "draft": report_data(given=None),
     "empty": EMPTY,
     "full": FULL,
+    "joined in the last week": report_data(
+        weeks=(
+            *(replace(week, planned=0, played=(0,) * 6, off=Off.BEFORE) for week in WEEKS[:-1]),
+            WEEKS[-1],
+        ),
+        lessons=(LessonFate.KEPT,),
+        tempos=(),
+        finished=(),
+    ),
     "name": report_data(student=LONG_NAME, teacher=LONG_NAME),
     "right to left": report_data(student="نور", words="نور تسمع."),
 }
