@@ -5,7 +5,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone, translation
@@ -16,6 +16,7 @@ from django_htmx.middleware import HtmxDetails
 from studio.access.models import Studio
 
 View = Callable[..., HttpResponseBase]
+LARGEST = 2**63 - 1
 
 
 class SignInRequiredMiddleware(LoginRequiredMiddleware):
@@ -55,6 +56,8 @@ class StudioMiddleware:
     def process_view(
         self, request: HttpRequest, view: View, args: Any, kwargs: Any
     ) -> HttpResponseBase | None:
+        if any(isinstance(value, int) and value > LARGEST for value in kwargs.values()):
+            raise Http404("No row has such a number.")  # and no database takes it
         open_to_all = not getattr(view, "login_required", True)
         if open_to_all or hasattr(request, "studio") or not getattr(view, "needs_studio", True):
             return None

@@ -56,3 +56,9 @@ def test_the_studio_and_its_zone_belong_to_the_request(studio: Studio, rf: Reque
     StudioMiddleware(view)(request)
     assert seen == [(studio, "Europe/Lisbon")]
     assert timezone.get_current_timezone_name() == before
+
+
+@pytest.mark.parametrize("number", [2**63, 10**40])
+def test_a_number_no_database_takes_is_not_found(signed_in: Client, number: int) -> None:
+    assert signed_in.get(f"/students/{number}/history/").status_code == 404
+    assert signed_in.get(f"/reports/1/{number}/edition-1.pdf").status_code == 404
