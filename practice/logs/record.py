@@ -77,9 +77,8 @@ def take(
 ) -> bool:
     """Keep the message; False when it had been taken before.
 
-    Raises NotTaken
-    for a student who left, an item of somebody else, a day to come or long over, impossible
-    minutes or an impossible tempo.
+    Raises NotTaken for a student who left, an item of somebody else, a day to come or long over,
+    impossible minutes or an impossible tempo.
     """
     if student.status == Student.Status.LEFT:
         raise NotTaken(f"{student.given_name} has left, so nothing was taken in.")
@@ -93,15 +92,7 @@ def take(
         oldest = dt.date.min
     items = _items(message.ticks, student)
     for tick in message.ticks:
-        item = items.get(tick.item)
-        if item is None:
-            raise NotTaken(
-                "That is not on this week’s sheet any more. Please open the page again.", tick.item
-            )
-        _check_day(item.date, oldest, today)
-        if tick.minutes is not UNTOLD:
-            check_minutes(tick.minutes, item.title, item.pk)
-        check_tempo(tick.tempo, item.title, item.pk)
+        _check(tick, items.get(tick.item), oldest, today)
     for tick in message.ticks:
         _keep(tick, items[tick.item], source, now)
     if message.word.strip():
@@ -124,6 +115,17 @@ def _items(ticks: Sequence[Tick], student: Student) -> dict[int, Item]:
 def in_words(day: dt.date) -> str:
     """ "Wednesday 25 November"."""
     return f"{day:%A} {day.day} {day:%B}"
+
+
+def _check(tick: Tick, item: Item | None, oldest: dt.date, today: dt.date) -> None:
+    if item is None:
+        raise NotTaken(
+            "That is not on this week’s sheet any more. Please open the page again.", tick.item
+        )
+    _check_day(item.date, oldest, today)
+    if tick.minutes is not UNTOLD:
+        check_minutes(tick.minutes, item.title, item.pk)
+    check_tempo(tick.tempo, item.title, item.pk)
 
 
 def _check_day(day: dt.date, oldest: dt.date, today: dt.date) -> None:
