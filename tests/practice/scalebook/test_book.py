@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
+from django.conf import settings
 
 from practice.figures.key_circle import KeyHeld, Known
 from practice.music.bowing_list import BOWINGS, bowing
@@ -83,3 +85,16 @@ def test_what_a_book_is_made_from_comes_back_from_json() -> None:
 
 def test_staves_are_tried_from_the_largest() -> None:
     assert sorted(STAVES_MM, reverse=True) == list(STAVES_MM)
+
+
+def test_every_colour_of_the_book_is_dark_on_white_or_a_thin_edge() -> None:
+    """Printed without colour nothing is lost: W3C's relative luminance, contrast 4.5 and more."""
+    css = (settings.BASE_DIR / "static/css/scale_book.css").read_text(encoding="utf-8")
+    svg = (settings.BASE_DIR / "templates/scalebook/circle.svg").read_text(encoding="utf-8")
+    colours = set(re.findall(r"#([0-9A-F]{6})", css + svg)) - {"FFFFFF"}
+    assert len(colours) >= 4
+    for colour in colours:
+        parts = [int(colour[at : at + 2], 16) / 255 for at in (0, 2, 4)]
+        line = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+        luminance = 0.2126 * line[0] + 0.7152 * line[1] + 0.0722 * line[2]
+        assert 1.05 / (luminance + 0.05) >= 4.5, colour
