@@ -1,8 +1,7 @@
-"""The assignment sheet as HTML and as PDF: always two sides each, front and back."""
+"""The assignment sheet as HTML and as PDF: always two sides, front and back."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -40,82 +39,54 @@ class SheetTooFull(ValueError):
         )
 
 
-def sheet_html(data: SheetData, fit: Fit | None = None) -> str:
+def sheet_html(data: SheetData) -> str:
     """The sheet as the HTML that is printed; its pictures have `studio:` addresses."""
     data = with_room(data)
-    return _html([SheetView(data, fit or first_fit(data))])
+    return _html(SheetView(data, first_fit(data)))
 
 
 def sheet_pdf(data: SheetData) -> bytes:
     """Both sides as tagged PDF. Raises SheetTooFull, and PrintingMissing without Pango."""
-    return sheets_pdf([data])
-
-
-def sheets_pdf(sheets: Sequence[SheetData]) -> bytes:
-    """One PDF of all sheets in order, two pages each, ready for two-sided printing."""
-    if not sheets:
-        raise ValueError("There is no sheet to print.")
-    sheets = [with_room(data) for data in sheets]
+    data = with_room(data)
     with press() as ready:
-        fits = [first_fit(data) for data in sheets]
-        document = _lay_out(ready, sheets, fits)
-        over = _overfull(document, len(sheets))
-        for number, sides in over.items():
-            sheets[number], fits[number], document = _fitting(
-                ready, sheets[number], fits[number], sides
-            )
-        if over and len(sheets) > 1:
-            document = _lay_out(ready, sheets, fits)
+        fit = first_fit(data)
+        document = _lay_out(ready, data, fit)
+        over = _overfull(document)
+        if any(over):
+            document = _fitting(ready, data, fit, over)
         return ready.write(document)
 
 
-def _html(views: list[SheetView]) -> str:
-    first = views[0].data
-    title = f"{first.student}’s week, {first.short_span}"
-    if len(views) > 1:
-        title = f"{len(views)} assignment sheets, {first.short_span}"
-    with translation.override(first.language):
-        html = render_to_string(
-            "sheets/sheets.html",
-            {
-                "sheets": views,
-                "title": title,
-                "author": first.teacher,
-                "language": first.language,
-            },
-        )
+def _html(view: SheetView) -> str:
+    data = view.data
+    context = {
+        "sheet": view,
+        "data": data,
+        "title": f"{data.student}’s week, {data.short_span}",
+        "author": data.teacher,
+        "language": data.language,
+    }
+    with translation.override(data.language):
+        html = render_to_string("sheets/sheets.html", context)
     return without_pictures(html)
 
 
-def _lay_out(ready: Press, sheets: Sequence[SheetData], fits: Sequence[Fit]) -> Document:
-    views = [
-        SheetView(data, fit, number)
-        for number, (data, fit) in enumerate(zip(sheets, fits, strict=True))
-    ]
-    pictures = {name: svg for view in views for name, svg in view.pictures.items()}
-    return ready.lay_out(_html(views), STYLES, pictures)
+def _lay_out(ready: Press, data: SheetData, fit: Fit) -> Document:
+    view = SheetView(data, fit)
+    return ready.lay_out(_html(view), STYLES, view.pictures)
 
 
-def _overfull(document: Document, sheets: int) -> dict[int, tuple[bool, bool]]:
-    """Which sheets run over: number -> (front runs over, back runs over)."""
+def _overfull(document: Document) -> tuple[bool, bool]:
+    """Whether the front runs over, and the back."""
     page_of = {
         anchor: number for number, page in enumerate(document.pages) for anchor in page.anchors
     }
-    over = {}
-    for number in range(sheets):
-        sides = tuple(
-            page_of[f"s{number}-{side}"] != page_of[f"s{number}-{side}-end"]
-            for side in ("front", "back")
-        )
-        if any(sides):
-            over[number] = (sides[0], sides[1])
-    return over
+    front, back = (page_of[f"s0-{side}"] != page_of[f"s0-{side}-end"] for side in ("front", "back"))
+    return front, back
 
 
-def _fitting(
-    ready: Press, data: SheetData, fit: Fit, over: tuple[bool, bool]
-) -> tuple[SheetData, Fit, Document]:
-    """The loosest fit from here on in which both sides hold, and the sheet alone laid out in it.
+def _fitting(ready: Press, data: SheetData, fit: Fit, over: tuple[bool, bool]) -> Document:
+    """Laid out in the loosest fit from here on in which both sides hold.
 
     Second exercises of spots go before it gets too small for them. Raises SheetTooFull.
     """
@@ -126,10 +97,10 @@ def _fitting(
             fit = replace(fit, back_step=first_fit(data).back_step)
         if fit.front_step >= len(FRONTS) or fit.back_step >= len(BACKS):
             raise SheetTooFull(data)
-        document = _lay_out(ready, [data], [fit])
-        over = _overfull(document, 1).get(0, (False, False))
+        document = _lay_out(ready, data, fit)
+        over = _overfull(document)
         if not any(over):
-            return data, fit, document
+            return document
 
 
 def _longest(data: SheetData) -> int:
