@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -14,7 +14,7 @@ from practice.bench.page_form import PageForm
 from practice.bench.state import Bench
 from practice.bench.week_view import slider_most, week_view
 from practice.engraving.engrave import EngravingFailed, Layout
-from practice.engraving.pictures import Picture, picture
+from practice.engraving.pictures import Picture, picture, source
 from practice.engraving.spec import Spec
 from practice.music.errors import MusicError
 from practice.music.metronome import MARKS
@@ -35,9 +35,17 @@ WHOLE, HALF = Layout(6.2, 106.0), Layout(6.2, 51.0)
 
 
 @dataclass(frozen=True)
+class Unseen:
+    """A picture inside what is folded away: drawn only when it is looked at, so without a size."""
+
+    src: str
+    alt: str
+
+
+@dataclass(frozen=True)
 class CardChoice:
     card: Card
-    picture: Picture | None
+    picture: Picture | Unseen | None
     chosen: bool
 
 
@@ -123,7 +131,7 @@ def next_lesson(bench: Bench) -> str:
 
 def card_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
     """The offered bowings, drawn in the scale's own key."""
-    return _choices(page.bench.cards.offered, scale)
+    return _choices(page.bench.cards.offered, scale, _drawn)
 
 
 def rhythm_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
@@ -131,16 +139,20 @@ def rhythm_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:
     rhythms = page.bench.cards.rhythms
     on_it = dict.fromkeys(base_of(each) for each in (scale.bowings if scale else ()))
     bases = [base for base in on_it if base in rhythms] or list(rhythms)[:1]
-    return _choices([card for base in bases for card in rhythms[base]], scale)
+    return _choices([card for base in bases for card in rhythms[base]], scale, _unseen)
 
 
-def _choices(cards: Iterable[Card], scale: HandScale | None) -> list[CardChoice]:
+def _choices(
+    cards: Iterable[Card],
+    scale: HandScale | None,
+    shown: Callable[[Spec], Picture | Unseen | None],
+) -> list[CardChoice]:
     key = key_of(scale) if scale else None
     if scale is None or key is None:
         return []
     found = []
     for card in cards:
-        made = _drawn(Spec("card", key, scale.form, 1, card.bowed.pattern))
+        made = shown(Spec("card", key, scale.form, 1, card.bowed.pattern))
         found.append(CardChoice(card, made, card.id in scale.bowings))
     return found
 
@@ -166,6 +178,14 @@ def _drawn(spec: Spec, layout: Layout = CARD) -> Picture | None:
     try:
         return picture(spec, layout)
     except (MusicError, EngravingFailed):
+        return None
+
+
+@lru_cache(maxsize=512)
+def _unseen(spec: Spec) -> Unseen | None:
+    try:
+        return Unseen(source(spec, CARD), spec.staff().alt)
+    except MusicError:
         return None
 
 

@@ -57,9 +57,14 @@ class Picture:
 
 def picture(spec: Spec, layout: Layout = PAPER) -> Picture:
     """Draw a spec (or take it from the cache). Raises MusicError."""
+    return Picture(source(spec, layout), drawn(spec, layout))
+
+
+def source(spec: Spec, layout: Layout = PAPER) -> str:
+    """Where a browser finds the picture; it is drawn when it is asked for."""
     path, _, query = address(spec, layout).partition("?")
     src = reverse("engraving:engraved", kwargs={"path": spec.path})
-    return Picture(f"{src}?{query}" if query else src, drawn(spec, layout))
+    return f"{src}?{query}" if query else src
 
 
 def notes_for_the_ear(spec: Spec, layout: Layout = PAPER, *, a: float = USUAL_A) -> dict[str, Any]:
@@ -96,4 +101,5 @@ __all__ = [
     "notes_for_the_ear",
     "parse_address",
     "picture",
+    "source",
 ]
