@@ -9,7 +9,6 @@ urlpatterns = [
     path("", include("studio.lessons.urls")),
     path("", include("studio.backups.urls")),
     path("", include("studio.record.urls")),
-    path("", include("studio.running.urls")),
     path("", include("studio.help.urls")),
     path("", include("studio.export.urls")),
     path("", include("studio.erasing.urls")),

@@ -44,7 +44,7 @@ REACHING_CALLS = {"open", "print", "input", "eval", "exec", "__import__"}
 # The areas of studio, each of which imports only those beside and before it.
 STUDIO_LAYERS = [
     {"dates", "clock"},
-    {"access", "running", "web"},
+    {"access", "record", "running", "web"},
     {"people", "terms"},
     {"links", "lessons", "backups"},
 ]

@@ -19,6 +19,7 @@ from practice.example.invented import Shelf, more_households, with_earlier_years
 from practice.example.learning import Library
 from practice.example.lessons import Timetable, timetable
 from practice.example.recitals import invent_recitals
+from practice.example.record import write_record
 from practice.example.scores import give_scores
 from practice.example.seasons import Year, year_around
 from practice.example.sizes import sizes_of
@@ -110,6 +111,7 @@ def build_example(
     fill_data_room(studio, today, [student for _, student in pupils])
     lessons = len(table.lessons) + len(table.make_ups)
     weeks, items, entries, words = map(sum, zip(*counts, strict=True))
+    write_record(studio, today)
     return Written(len(pupils), lessons, weeks, items, entries, words)
 
 

@@ -28,3 +28,8 @@ def may_open_studio(request: HttpRequest) -> bool:
     if settings.MORE_STUDIOS:
         return True
     return is_this_computer(request) and not Studio.objects.exists()
+
+
+def is_alone() -> bool:
+    """Whether there is one studio here and no second may open."""
+    return not settings.MORE_STUDIOS and Studio.objects.count() == 1

@@ -1,22 +1,16 @@
 """Backups hold every studio of an installation, so only a teacher who is alone in it sees them."""
 
-from django.conf import settings
 from django.http import Http404
 
-from studio.access.models import Studio
+from studio.access.rights import is_alone
 from studio.backups import archive, keeping
 from studio.backups.keeping import Backup
 from studio.backups.trouble import BackupTrouble
 from studio.web.http import StudioRequest
 
 
-def is_alone(request: StudioRequest) -> bool:
-    """Whether the visitor's studio is the only one here and no second may open."""
-    return not settings.MORE_STUDIOS and Studio.objects.count() == 1
-
-
 def alone_or_404(request: StudioRequest) -> None:
-    if not is_alone(request):
+    if not is_alone():
         raise Http404
 
 

@@ -15,11 +15,10 @@ from django.conf import settings
 from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
 
 from studio import clock
-from studio.backups import archive, copying, keeping, sides, snapshot
+from studio.backups import archive, carrying, copying, keeping, sides, snapshot
 from studio.backups.archive import Manifest
 from studio.backups.keeping import Backup, Why, told
 from studio.backups.trouble import BackupTrouble
-from studio.record import carrying
 from studio.running import data_folder
 
 # Tables whose numbers say nothing to a teacher.

@@ -18,9 +18,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from studio import clock
 from studio.access import throttle
 from studio.access.limits import BY_ACCOUNT
+from studio.access.rights import is_alone
 from studio.backups import keeping, restoring, sealing
 from studio.backups.forms import BringForm, ConfirmForm, PassphraseForm
-from studio.backups.guards import alone_or_404, is_alone, own_backup
+from studio.backups.guards import alone_or_404, own_backup
 from studio.backups.keeping import Backup, Why
 from studio.record.models import By, What
 from studio.record.noting import note, note_everywhere
@@ -44,7 +45,7 @@ def backups(request: StudioRequest) -> HttpResponse:
 
 
 def _page(request: StudioRequest, form: BringForm) -> HttpResponse:
-    if not is_alone(request):
+    if not is_alone():
         return render(request, "backups/several.html")
     found = keeping.all_backups()
     now = clock.now()

@@ -11,8 +11,8 @@ from django.views.decorators.http import require_http_methods
 
 from studio.access import throttle
 from studio.access.limits import BY_ACCOUNT
+from studio.access.rights import is_alone
 from studio.backups import keeping
-from studio.backups.guards import is_alone
 from studio.backups.keeping import Why
 from studio.erasing import erase
 from studio.erasing.forms import EraseForm
@@ -31,7 +31,7 @@ from studio.web.http import StudioRequest
 def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
     family = own_family(request, pk)
     found = erase.traces_of(family)
-    alone = is_alone(request)
+    alone = is_alone()
     backups = keeping.all_backups() if alone else []
     form = EraseForm(**posted(request), user=request.user, found=found, backups=len(backups))
     page = {

@@ -12,15 +12,17 @@ from __future__ import annotations
 
 import datetime as dt
 from ipaddress import ip_address
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.http import HttpRequest
 
 from studio import clock
 from studio.access.models import Studio
-from studio.people.models import Family, Student
 from studio.record.models import By, RecordEntry, What
+
+if TYPE_CHECKING:
+    from studio.people.models import Family, Student
 
 KEPT: Final = dt.timedelta(days=400)
 LONGEST_DETAIL: Final = 200

@@ -11,7 +11,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from studio.backups.guards import is_alone
+from studio.access.rights import is_alone
 from studio.record.models import RecordEntry, What
 from studio.web.http import StudioRequest
 
@@ -48,7 +48,7 @@ SHOWN: Final[dict[str, tuple[str, tuple[What, ...]]]] = {
 def record(request: StudioRequest) -> HttpResponse:
     show = request.GET.get("show", "")
     hers = Q(studio=request.studio)
-    if is_alone(request):
+    if is_alone():
         hers |= Q(studio=None)
     found = RecordEntry.objects.filter(hers).select_related("family", "student")
     if show in SHOWN:

@@ -21,7 +21,7 @@ OPEN_TO_ALL = {
     "access:sign_in",  # the door itself
     "access:first_run",  # there is nobody yet who could sign in
     "access:use_ticket",  # the terminal's one-time address is a sign-in
-    "running:health",  # for what watches the program; says nothing about anybody
+    "backups:health",  # for what watches the program; says nothing about anybody
     "home:worker",  # a script, the same for everybody
     "favicon",  # a picture, the same for everybody
     "engraving:engraved",
