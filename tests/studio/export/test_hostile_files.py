@@ -250,7 +250,7 @@ def test_a_list_row_that_all_share_is_never_written(parts: Parts, empty: Studio)
         row.update({"studio": None, "catalogue_key": "planted", "title": "Planted"})
 
     placing.take_in(empty, changed(parts, "practice.work", claim), "brought.zip")
-    planted = empty.works.filter(title="Planted")  # type: ignore[attr-defined]
+    planted = empty.works.filter(title="Planted")
     assert planted.count() == 1
 
 

@@ -173,5 +173,5 @@ def test_a_work_the_list_here_lacks_becomes_her_own() -> None:
     favourites = first.families.values_list("students__favourites__work", flat=True)
     Work.objects.filter(pk__in=list(favourites)).update(catalogue_key="renamed")
     second = taken_in(file)
-    own = second.works.values_list("pk", flat=True)  # type: ignore[attr-defined]
+    own = second.works.values_list("pk", flat=True)
     assert set(second.families.values_list("students__favourites__work", flat=True)) <= set(own)
