@@ -4,6 +4,7 @@ An SVG shown through `<img>` cannot load the page's fonts, so fingers and words 
 the outlines of the same Andika files the pages use (SIL Open Font Licence).
 """
 
+import threading
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,8 @@ from fontTools.pens.svgPathPen import SVGPathPen  # type: ignore[import-untyped]
 from fontTools.pens.transformPen import TransformPen  # type: ignore[import-untyped]
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
+# A font reads its glyphs when they are first drawn, and is not made for two threads doing so.
+_READING = threading.Lock()
 _SUBSETS = ("latin", "latin-ext", "cyrillic", "vietnamese", "cyrillic-ext")
 
 
@@ -51,6 +54,11 @@ def outline(text: str, size: float, bold: bool = False) -> tuple[str, float]:
 
     Units are those of `size`. A letter no file has leaves a space.
     """
+    with _READING:
+        return _drawn(text, size, bold)
+
+
+def _drawn(text: str, size: float, bold: bool) -> tuple[str, float]:
     face = _face(700 if bold else 400)
     pen: SVGPathPen | None = None
     x = 0.0
