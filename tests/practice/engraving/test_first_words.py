@@ -9,6 +9,8 @@ WORDS = ["G string", "Ševčík", "détaché", "à la corde", "123", "Ёлка",
 
 
 def cold() -> None:
+    for glyphs, *_ in letters._face(400).fonts:
+        glyphs.font.close()
     letters._face.cache_clear()
     letters.outline.cache_clear()
 
