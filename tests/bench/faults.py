@@ -26,7 +26,7 @@ from tests.bench.kill_server import COOKIE, SERVE, Tally
 from tests.studio.backups.test_commands import STUDIO, manage
 from tests.studio.running.test_serving import free_port
 
-DISK = "16m"
+DISK = "32m"
 LONGER_THAN_IT_WAITS = 40
 
 
@@ -69,8 +69,10 @@ def serving(folder: Path) -> Iterator[int]:
         assert server.stdout
         while "Ctrl+C" not in (line := server.stdout.readline()):
             assert line, "the server did not start"
-        yield port
-        server.terminate()
+        try:
+            yield port
+        finally:
+            server.terminate()
 
 
 def begun(folder: Path) -> str:
@@ -93,10 +95,9 @@ def begun(folder: Path) -> str:
 @contextmanager
 def full(folder: Path) -> Iterator[None]:
     filler = folder.parent / "filler"
-    with filler.open("wb") as file, contextlib.suppress(OSError):
-        while True:
-            file.write(b"x" * 4096)
-            file.flush()
+    with filler.open("wb", buffering=0) as file, contextlib.suppress(OSError):
+        while file.write(b"x" * 4096):
+            pass
     yield
     filler.unlink()
 
