@@ -104,6 +104,8 @@ def _sentence(error: DatabaseError) -> str:
             f"Another program holds {where} and did not let go. Close what else has it open (a "
             "second studio, a database viewer, a copying program), then start again."
         )
+    if fault is Fault.AWAY:
+        return f"{where} cannot be opened. Is its disk there, and is it full or write-protected?"
     if fault is not None:
         return f"{where}: {fault.value.happened} {fault.value.do.replace('send it', 'start')}"
     return f"The database {where} cannot be used: {error}. Is the disk full or write-protected?"
