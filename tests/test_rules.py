@@ -207,7 +207,7 @@ def test_every_test_is_collected_and_has_a_name_of_its_own() -> None:
 
 
 # Never served as a page: it is saved to a folder, and says its own policy in its head.
-IN_ONE_FILE = "templates/home/take_home.html"
+IN_ONE_FILE = {"templates/home/take_home.html", "templates/export/family_page.html"}
 
 
 def test_templates_obey_the_content_policy() -> None:
@@ -220,7 +220,7 @@ def test_templates_obey_the_content_policy() -> None:
     }
     found = []
     for path in TEMPLATES:
-        if name_of(path) == IN_ONE_FILE:
+        if name_of(path) in IN_ONE_FILE:
             continue
         text = re.sub(r"{% comment %}.*?{% endcomment %}|{#.*?#}", "", path.read_text(), flags=re.S)
         printed = not PRINTED.isdisjoint(path.relative_to(BASE / "templates").parts)
