@@ -38,19 +38,16 @@ from studio.running.checks import clean_environment
 from tests.bench.kill_server import SERVE
 from tests.bench.phone_line import Line
 from tests.bench.studio_of_families import (
+    SETTINGS,
     Home,
     double_bookings,
     lost_and_doubled,
+    make_example,
     make_families,
     make_windows,
 )
 from tests.studio.running.test_serving import free_port
 
-# Other settings or another database by the same variables as for the program itself.
-SETTINGS = {
-    "DJANGO_SETTINGS_MODULE": os.environ.get("DJANGO_SETTINGS_MODULE", "studio.settings"),
-    "STUDIO_DATABASE_URL": os.environ.get("STUDIO_DATABASE_URL", ""),
-}
 WINDOWS, DAYS, WANTED = 4, 8, ("21:00", "21:20", "21:40", "22:00")
 ROW = re.compile(r'name="done" value="([\d ]+)"')
 NGINX = """
@@ -224,16 +221,9 @@ def main() -> int:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="studio-families-") as made:
         folder, tally = Path(made), Tally()
-        os.environ.update(STUDIO_DATA=made, **SETTINGS)
-        import django
-
-        django.setup()
-        from django.core.management import call_command
+        make_example(made)
         from django.db import connection
 
-        call_command("migrate", run_syncdb=True, verbosity=0)
-        call_command("load_catalogue", verbosity=0)
-        call_command("example_studio", verbosity=0)
         homes = make_families(asked.families)
         cookie = ""
         if asked.processes > 1:

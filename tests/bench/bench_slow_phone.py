@@ -20,8 +20,8 @@ from typing import Any
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.bench.bench_families import SETTINGS, served
-from tests.bench.studio_of_families import make_families
+from tests.bench.bench_families import served
+from tests.bench.studio_of_families import make_example, make_families
 
 RUNS, SLOWER = 5, 4
 # Name: kbit/s down, ms there and back for each request. Up is half of down.
@@ -85,18 +85,11 @@ def visit(browser: Browser, url: str, kbit: int, ms: int) -> tuple[list[float], 
 
 def main() -> None:
     with tempfile.TemporaryDirectory(prefix="studio-slow-phone-") as made:
-        os.environ.update(STUDIO_DATA=made, **SETTINGS)
-        import django
-
-        django.setup()
-        from django.core.management import call_command
+        make_example(made)
         from django.db import connection
 
         from tests.conftest import chromium_path
 
-        call_command("migrate", run_syncdb=True, verbosity=0)
-        call_command("load_catalogue", verbosity=0)
-        call_command("example_studio", verbosity=0)
         home = make_families(1)[0]
         connection.close()
         with served(Path(made), 1) as front, sync_playwright() as playwright:

@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import copy
 import datetime as dt
+import os
 from dataclasses import dataclass, field
 from typing import Any
 from zoneinfo import ZoneInfo
+
+# Other settings or another database by the same variables as for the program itself.
+SETTINGS = {
+    "DJANGO_SETTINGS_MODULE": os.environ.get("DJANGO_SETTINGS_MODULE", "studio.settings"),
+    "STUDIO_DATABASE_URL": os.environ.get("STUDIO_DATABASE_URL", ""),
+}
 
 
 @dataclass
@@ -17,6 +24,19 @@ class Home:
     send: str
     student: int
     acknowledged: list[dict[str, Any]] = field(default_factory=list)
+
+
+def make_example(folder: str) -> None:
+    """Set Django up on a folder and fill the invented studio in."""
+    os.environ.update(STUDIO_DATA=folder, **SETTINGS)
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", run_syncdb=True, verbosity=0)
+    call_command("load_catalogue", verbosity=0)
+    call_command("example_studio", verbosity=0)
 
 
 def make_families(count: int) -> list[Home]:
