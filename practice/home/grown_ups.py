@@ -17,6 +17,7 @@ from practice.home.day import running_week
 from practice.home.past import past_sheet, past_sheets, with_code
 from practice.home.week import home_week
 from practice.logs.models import LessonNote, Word
+from practice.recitals.coming import coming_for
 from practice.reports.data import ReportData
 from practice.reports.editions import as_given, given_of
 from practice.reports.render import ReportTooLong, report_pdf
@@ -48,6 +49,7 @@ def week(request: HttpRequest, visit: Visit, pk: int) -> HttpResponse:
         "calendar": addresses.page(request, calendar),
         "sheets": past_sheets(student),
         "lessons": _coming(student),
+        "recitals": coming_for(student, today),
         "notes": LessonNote.objects.filter(lesson__student=student, on_sheet=True)
         .select_related("lesson")
         .order_by("-lesson__date", "-written")[:NOTES_SHOWN],

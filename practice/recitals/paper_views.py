@@ -53,6 +53,8 @@ def thanks(request: StudioRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         words = form.cleaned_data
         keep(found, words["thanks"], {pk: words[f"words_{pk}"] for pk, _ in players})
+        if request.POST.get("then") == "print":
+            return redirect("recitals:thanks-pdf", pk)
         messages.success(request, "Your words are kept.")
         return redirect("recitals:thanks", pk)
     rows = [(each, form[f"words_{each.student.pk}"]) for each in pages]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Max, Q
@@ -78,6 +79,7 @@ def _polished_first(
 def take(programme: Programme, chosen: Iterable[Offer]) -> Taken:
     """Puts the pieces at the end; where nothing was moved by hand the order is drafted anew."""
     rows = [each for each in chosen if not each.taken]
+    before = _as_before(programme, rows)
     last = programme.performances.aggregate(last=Max("place"))["last"] or 0
     room = max(0, MOST_PIECES - programme.performances.count())
     for place, each in enumerate(rows[:room], last + 1):
@@ -87,10 +89,25 @@ def take(programme: Programme, chosen: Iterable[Offer]) -> Taken:
             work=each.work,
             place=place,
             with_piano=bool(programme.accompanist),
+            **before.get((each.student.pk, each.work.pk), {}),
         )
     settle(programme)
     drafted = bool(rows[:room]) and follow(programme)
     return Taken(len(rows[:room]), len(rows[room:]), drafted)
+
+
+def _as_before(
+    programme: Programme, offers: Iterable[Offer]
+) -> dict[tuple[int, int], dict[str, Any]]:
+    """What is known of a piece from the last programme in which the same student played it."""
+    rows = Performance.objects.filter(
+        programme__recital__studio=programme.recital.studio_id,
+        student__in={each.student.pk for each in offers},
+    ).order_by("programme__recital__date", "pk")
+    return {
+        (each.student_id, each.work_id): {"seconds": each.seconds, "character": each.character}
+        for each in rows
+    }
 
 
 @transaction.atomic

@@ -48,10 +48,6 @@ def thanked(programme: Programme) -> list[Thanked]:
     ]
 
 
-def _plays(student: Student, each: Performance) -> bool:
-    return student.pk in (each.student_id, each.partner_id)
-
-
 def _titled(each: Performance) -> str:
     composer = each.work.composer
     by = f" by {composer}" if composer and composer != TRADITIONAL else ""

@@ -64,10 +64,17 @@ def _keys(data: ReportData) -> str:
 
 
 def _tempo(line: TempoLine) -> str:
-    text = f"{line.name} went from {line.first.bpm} to {line.last.bpm} beats a minute"
+    text = f"{line.name} {_went([each.bpm for each in line.tempos])} beats a minute"
     if line.reached:
         return f"{text} and reached its goal of {line.goal}."
     return f"{text}; its goal is {line.goal}."
+
+
+def _went(tempos: list[int]) -> str:
+    if tempos[0] != tempos[-1]:
+        return f"went from {tempos[0]} to {tempos[-1]}"
+    least, most = min(tempos), max(tempos)
+    return f"stayed at {most}" if least == most else f"was between {least} and {most}"
 
 
 def _finished(data: ReportData) -> str:

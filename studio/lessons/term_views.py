@@ -47,6 +47,12 @@ def terms(request: StudioRequest) -> HttpResponse:
             for term in rows
         ],
         "has_recitals": bool(recitals),
+        "between_terms": [
+            each
+            for each in recitals
+            if each.date >= today
+            and not any(term.starts <= each.date <= term.ends for term in rows)
+        ],
         "closures": Closure.objects.filter(studio=request.studio, ends__gte=today),
         "past_closures": Closure.objects.filter(studio=request.studio, ends__lt=today).order_by(
             "-starts"

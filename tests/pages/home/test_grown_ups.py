@@ -34,6 +34,35 @@ def test_the_page_for_grown_ups_has_sheets_calendar_and_siblings(
     assert reverse("home:sheet", args=[token, student.pk, data.plan.assignment_id]) in page
 
 
+def test_the_recital_is_told_with_what_the_child_plays_and_to_nobody_who_does_not(
+    client: Client, token: str, student: Student, other_student: Student
+) -> None:
+    address = reverse("home:week", args=[token, student.pk])
+    assert "Recital" not in client.get(address).content.decode()
+    piece = factories.PerformanceFactory.create(
+        programme__recital__studio=student.family.studio,
+        student=student,
+        work__title="Gavotte",
+        work__composer="",
+    )
+    recital = piece.programme.recital
+    recital.name, recital.date, recital.place = "Winter recital", DAY, "Town library"
+    recital.save()
+    other = HomeLink(opens=HomeLink.Opens.STUDENT, family=other_student.family)
+    other.student = other_student
+    theirs = reverse("home:week", args=[tokens.issue(other), other_student.pk])
+    assert "Winter recital" not in client.get(theirs).content.decode()
+    page = client.get(address).content.decode()
+    for words in ("Winter recital", "Town library", f"{DAY:%A} {DAY.day}", "Gavotte"):
+        assert words in page
+    recital.called_off = True
+    recital.save()
+    assert "called off" in client.get(address).content.decode()
+    recital.date = DAY - dt.timedelta(days=1)
+    recital.save()
+    assert "Winter recital" not in client.get(address).content.decode()
+
+
 def test_a_link_for_one_of_two_children_shows_no_family_calendar(
     client: Client, student: Student, week: Assignment
 ) -> None:

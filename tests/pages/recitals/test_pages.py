@@ -141,10 +141,12 @@ def test_a_recital_with_pieces_is_called_off_one_without_is_taken_out(
     signed_in: Client, programme: Programme
 ) -> None:
     pk = programme.recital_id
+    assert "Take it out" not in signed_in.get(address("change", pk)).content.decode()
     page = signed_in.post(address("remove", pk), follow=True).content.decode()
     assert "has 3 pieces; call it off." in page
     for each in programme.performances.all():
         signed_in.post(address("piece-remove", pk, each.pk))
+    assert "Take it out" in signed_in.get(address("change", pk)).content.decode()
     signed_in.post(address("remove", pk))
     assert not Recital.objects.exists()
 
@@ -161,6 +163,27 @@ def test_thanks_are_kept_for_all_and_for_one(signed_in: Client, programme: Progr
     assert "2001 characters are too many" in answer.content.decode()
     assert signed_in.get(address("thanks-one-pdf", pk, zola.pk)).status_code == 200
     assert signed_in.get(address("thanks-one-pdf", pk, 987654)).status_code == 404
+
+
+def test_the_terms_tell_of_a_recital_to_come_that_lies_in_none(
+    signed_in: Client, programme: Programme
+) -> None:
+    recital, terms = programme.recital, reverse("lessons:terms")
+    assert "outside the terms" not in signed_in.get(terms).content.decode()
+    for date, told in [(dt.date(2027, 8, 7), True), (dt.date(2026, 7, 4), False)]:
+        recital.date = date
+        recital.save()
+        page = signed_in.get(terms).content.decode()
+        assert (recital.name in page, "outside the terms" in page) == (told, told)
+
+
+def test_thanks_are_kept_before_they_are_printed(signed_in: Client, programme: Programme) -> None:
+    pk = programme.recital_id
+    typed = {"thanks": "Thank you, [name].", "then": "print"}
+    answer = signed_in.post(address("thanks", pk), typed)
+    assert answer.headers["Location"] == address("thanks-pdf", pk)
+    programme.refresh_from_db()
+    assert programme.thanks == "Thank you, [name]."
 
 
 def test_after_the_recital_its_pieces_stand_in_the_students_years(

@@ -67,6 +67,20 @@ def test_chosen_pieces_are_ordered_unless_she_has_moved_some(
     assert Performance.objects.order_by("place").last().work.title == "Lullaby"  # type: ignore[union-attr]
 
 
+def test_length_and_character_are_those_of_the_last_time_she_played_it(
+    studio: Studio, three: Programme, student: Student, zola: Student
+) -> None:
+    earlier = Performance.objects.get(student=student)
+    earlier.seconds, earlier.character = 95, "slow"
+    earlier.save()
+    later = factories.ProgrammeFactory.create(recital__studio=studio, recital__name="Next")
+    for player in (student, zola):
+        factories.FavouriteFactory.create(student=player, work=earlier.work)
+    pieces.take(later, [offer for _, found in pieces.offers(studio, later) for offer in found])
+    known = later.performances.values_list("student__given_name", "seconds", "character")
+    assert set(known) == {("Imani", 95, "slow"), ("Zola", None, "other")}
+
+
 def test_no_piece_comes_twice(studio: Studio, programme: Programme, student: Student) -> None:
     factories.FavouriteFactory.create(student=student)
     for count in (1, 0):

@@ -44,6 +44,20 @@ def test_no_sentence_judges() -> None:
     assert [each for each in every if re.search(judging, each, re.IGNORECASE)] == []
 
 
+@pytest.mark.parametrize(
+    ("tempos", "words"),
+    [
+        ((46, 46), "Minuet, bar 3 stayed at 46 beats a minute; its goal is 58."),
+        ((46, 52, 46), "Minuet, bar 3 was between 46 and 52 beats a minute; its goal is 58."),
+        ((52, 46), "Minuet, bar 3 went from 52 to 46 beats a minute; its goal is 58."),
+    ],
+)
+def test_a_tempo_that_ends_where_it_began_went_nowhere(tempos: tuple[int, ...], words: str) -> None:
+    told = tuple(WeekTempo(week, bpm) for week, bpm in enumerate(tempos, 1))
+    line = TempoLine("Minuet", "bar 3", 58, told)
+    assert sentences(tempos=(line,))["tempo-0"] == words
+
+
 def test_who_kept_every_lesson() -> None:
     assert sentences(lessons=(LessonFate.KEPT,) * 4)["lessons"] == "Imani came to all 4 lessons."
 
