@@ -64,6 +64,7 @@ class PieceInHand(models.Model):
     objects = PieceInHandQuerySet.as_manager()
 
     class Meta:
+        verbose_name_plural = "pieces in hand"
         ordering = ["place", "pk"]
         constraints = [
             models.CheckConstraint(condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"),
@@ -195,6 +196,7 @@ class ScaleInHand(models.Model):
     until = models.DateField(null=True, blank=True)
 
     class Meta:
+        verbose_name_plural = "scales in hand"
         ordering = ["-since", "-pk"]
         constraints = [
             models.CheckConstraint(condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"),
@@ -249,6 +251,7 @@ class EtudeInHand(models.Model):
     until = models.DateField(null=True, blank=True)
 
     class Meta:
+        verbose_name_plural = "etudes in hand"
         ordering = ["-since", "-pk"]
         constraints = [
             models.UniqueConstraint(

@@ -121,7 +121,7 @@ def _counts_now() -> dict[str, int] | None:
 
 def _changes(now: dict[str, int] | None, then: dict[str, int]) -> list[Change]:
     names = {
-        model._meta.db_table: plural(str(model._meta.verbose_name))
+        model._meta.db_table: str(model._meta.verbose_name_plural)
         for model in apps.get_models()
         if not model._meta.db_table.startswith(SILENT)
     }
@@ -131,16 +131,6 @@ def _changes(now: dict[str, int] | None, then: dict[str, int]) -> list[Change]:
         if table not in copying.PASSING
     ]
     return [change for change in changes if change.now or change.then]
-
-
-def plural(name: str) -> str:
-    """`piece in hand` to `pieces in hand`, `family` to `families`, `lesson rules` as it is."""
-    head, joint, rest = name.partition(" in ")
-    if head.endswith("y"):
-        head = f"{head[:-1]}ies"
-    elif not head.endswith("s"):
-        head = f"{head}s"
-    return f"{head}{joint}{rest}"
 
 
 def _keep_first() -> Backup | None:

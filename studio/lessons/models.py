@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from studio.access.models import Studio
     from studio.people.models import Student
 
-
 TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
 TOO_LITTLE = "%(show_value)s is too little; at least %(limit_value)s."
 LEAST_MINUTES = 10
@@ -64,6 +63,7 @@ class LessonRules(models.Model):
     day_closes = models.TimeField(default=dt.time(20, 0))
 
     class Meta:
+        verbose_name_plural = "lesson rules"
         constraints = [
             models.CheckConstraint(
                 condition=Q(day_closes__gt=F("day_opens")),

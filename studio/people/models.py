@@ -248,6 +248,7 @@ class SizeHeld(models.Model):
 
     class Meta:
         ordering = ["student", "since"]
+        verbose_name_plural = "sizes held"
         constraints = [
             models.UniqueConstraint(fields=["student", "since"], name="size_held_once_a_day"),
         ]

@@ -65,12 +65,16 @@ def xml() -> bytes:
     return f"<score-partwise><part id='P1'>{''.join(notes)}</part></score-partwise>".encode()
 
 
-def main() -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
+def fingered_cold() -> None:
+    forget()
+    bowing_staff(bowing("2s2d"), parse_key("G major"), None, 3)
+
+
+def measured() -> dict[str, float]:
+    """The least milliseconds of each thing, by its name."""
     staff = bowing_staff(bowing("2s2d"), parse_key("G major"), None, 2, 4)
     score = read_tune(ABC)
     data = xml()
-    tick = least(yardstick)
 
     def engraved() -> None:
         _drawn.cache_clear()
@@ -79,10 +83,6 @@ def main() -> None:
     def weighed() -> None:
         forget()
         hard_bars(score, 96, known_rhythms=frozenset())
-
-    def fingered() -> None:
-        forget()
-        bowing_staff(bowing("2s2d"), parse_key("G major"), None, 3)
 
     def opened() -> None:
         """What stands between dropping a file and seeing its first page."""
@@ -98,10 +98,10 @@ def main() -> None:
     long = read_score(data)
     pages.draw_page(long, 1)
     engraved()
-    rows = {
+    return {
         "engrave 4 bars, warm (aim 15 ms)": least(engraved),
         "the same from the cache": least(lambda: engrave(staff.mei, PAPER)),
-        "finger and pour 3 octaves, cold": least(fingered),
+        "finger and pour 3 octaves, cold": least(fingered_cold),
         "read 200 bars of ABC (aim 1000 ms)": least(lambda: read_tune(ABC)),
         "read 200 bars of MusicXML (aim 1000 ms)": least(lambda: read_score(data)),
         "hard bars of 200, cold (aim 500 ms)": least(weighed, 3),
@@ -109,8 +109,13 @@ def main() -> None:
         "one more of their pages": least(turned, 3),
         "MEI of 200 bars": least(lambda: line_to_mei(score.line)),
     }
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
+    tick = least(yardstick)
     print(f"\nyardstick (100 000 additions): {tick:.2f} ms")
-    for name, milliseconds in rows.items():
+    for name, milliseconds in measured().items():
         print(f"{name:50s} {milliseconds:8.2f} ms  {milliseconds / tick:7.1f} yardsticks")
 
 

@@ -51,6 +51,11 @@ def change(folder: Path, statement: str) -> None:
         connection.commit()
 
 
+def lose_a_student(folder: Path) -> None:
+    change(folder, "DELETE FROM studio_sizeheld WHERE student_id = 1")
+    change(folder, "DELETE FROM studio_student WHERE given_name = 'Imani'")
+
+
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A studio of two children, made once; and one backup of it."""
@@ -71,7 +76,7 @@ def backup_of(folder: Path) -> str:
 
 
 def test_nothing_is_restored_before_it_is_agreed_to(folder: Path) -> None:
-    change(folder, "DELETE FROM studio_student WHERE given_name = 'Imani'")
+    lose_a_student(folder)
     said = manage(folder, "restore", backup_of(folder), said="no\n")
     assert re.search(r"students +1 +2\n", said.stdout)
     assert "Nothing was changed." in said.stdout
@@ -86,7 +91,7 @@ def test_nothing_is_restored_before_it_is_agreed_to(folder: Path) -> None:
 
 
 def test_it_refuses_while_the_studio_is_open(folder: Path) -> None:
-    change(folder, "DELETE FROM studio_student WHERE given_name = 'Imani'")
+    lose_a_student(folder)
     with presence.at_work(folder):
         said = manage(folder, "restore", backup_of(folder), "--yes")
     assert said.returncode == 1

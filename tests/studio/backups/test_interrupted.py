@@ -105,7 +105,7 @@ def backups_in(folder: Path) -> list[str]:
 @pytest.mark.skipif(sys.platform == "win32", reason="needs SIGKILL")
 @pytest.mark.parametrize(
     ("place", "number"),
-    [("between", 1), ("within", 9), ("backup", 0)],
+    [("between", 0), ("within", 9), ("backup", 0)],
 )
 def test_the_next_start_finishes_and_nothing_is_lost(
     earlier: Path, tmp_path: Path, place: str, number: int

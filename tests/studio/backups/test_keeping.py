@@ -8,6 +8,7 @@ import os
 import sqlite3
 import stat
 import threading
+import time
 import zipfile
 from contextlib import closing
 from pathlib import Path
@@ -163,9 +164,13 @@ def test_trouble_in_the_background_is_logged_and_ends_nothing(
     keeping.folder().parent.mkdir()
     keeping.folder().write_text("a file where the folder should be")
     stop = threading.Event()
+    thread = keeping.keep_daily(stop)
+    while "No backup could be made today" not in caplog.text:
+        assert thread.is_alive()
+        time.sleep(0.02)
     stop.set()
-    keeping.keep_daily(stop).join(timeout=30)
-    assert "No backup could be made today" in caplog.text
+    thread.join(timeout=30)
+    assert not thread.is_alive()
 
 
 def test_before_an_upgrade_there_is_one(filled: Student) -> None:

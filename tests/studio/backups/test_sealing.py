@@ -23,7 +23,14 @@ from studio.backups.keeping import Backup, Why
 from studio.backups.trouble import BackupTrouble
 from studio.models import RecordEntry
 from studio.record.models import What
-from tests.studio.backups.test_commands import backup_of, change, folder, made, manage, names
+from tests.studio.backups.test_commands import (
+    backup_of,
+    folder,
+    lose_a_student,
+    made,
+    manage,
+    names,
+)
 
 if TYPE_CHECKING:
     from studio.models import Student
@@ -207,7 +214,7 @@ def test_out_locked_and_in_again(folder: Path) -> None:
     assert said.returncode == 0, said.stderr
     assert "kept nowhere" in said.stdout
     assert PASSPHRASE not in said.stdout + said.stderr
-    change(folder, "DELETE FROM studio_student WHERE given_name = 'Imani'")
+    lose_a_student(folder)
     wrong = manage(folder, "restore", str(away), "--yes", said="something else\n")
     assert "not its passphrase" in wrong.stderr
     assert names(folder / "studio.sqlite3") == ["Bảo"]

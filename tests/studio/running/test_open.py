@@ -151,8 +151,8 @@ def test_https_without_a_proxy_is_told(settings: Settings) -> None:
     ("text", "words"),
     [
         ("database disk image is malformed", "is damaged"),
-        ("attempt to write a readonly database", "write-protected"),
-        ("unable to open database file", "Is the disk full"),
+        ("attempt to write a readonly database", "cannot be written"),
+        ("unable to open database file", "is it full or write-protected"),
     ],
 )
 def test_a_database_in_trouble_is_told(
