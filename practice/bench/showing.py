@@ -212,12 +212,19 @@ def _budgets(page: PageForm, minutes: tuple[int, ...]) -> Iterator[Budget]:
         yield Budget(field.html_name, label, value, bool(field.errors))
 
 
+def _played(scale: HandScale) -> tuple[int, str, int]:
+    return scale.octaves, scale.how.string, scale.how.over
+
+
 def _heading(hand: Hand, page: PageForm) -> str:
-    """ "B♭ major: two in a bow + dotted"."""
-    scale = hand.scale
+    """ "B♭ major: two in a bow + dotted"; all of the scale's words where it is played otherwise
+    than now, because the first bar's picture does not show octaves or the top."""
+    scale, now = hand.scale, page.hand.scale
     if scale is None:
         return "No scale yet"
     names = [card.name for card in page.bench.cards.of(scale.bowings)]
     key = key_of(scale)
     called = key.sign if key else scale.key
+    if now is not None and _played(scale) != _played(now):
+        called = scale_words(hand)
     return ": ".join(filter(None, [called, " + ".join(names)]))

@@ -56,7 +56,9 @@ def add(request: StudioRequest, pk: int) -> HttpResponse:
     form = FileForm(request.POST, request.FILES) if bound else FileForm()
     kept = _kept(request, work, form) if form.is_valid() else None
     if kept:
-        return redirect("scores:score", kept.pk)
+        asked = tapped_from(request.GET, pieces_for(request, kept))
+        query = f"?piece={asked.piece.pk}" if "piece" in request.GET and asked.piece else ""
+        return redirect(reverse("scores:score", args=[kept.pk]) + query)
     context = {"form": form, "work": work, "kept": work.scores.filter(studio=request.studio)}
     return render(request, "scores/add.html", context | SECTION, status=answer(form))
 
@@ -82,9 +84,8 @@ def of_piece(request: StudioRequest, pk: int) -> HttpResponse:
     """From a student's piece to its score, or to the place where one is dropped."""
     piece = own_piece(request, pk)
     score = piece.work.scores.filter(studio=request.studio).first()
-    if score is None:
-        return redirect("scores:add", piece.work_id)
-    return redirect(reverse("scores:score", args=[score.pk]) + f"?piece={piece.pk}")
+    to = ("scores:add", piece.work_id) if score is None else ("scores:score", score.pk)
+    return redirect(reverse(to[0], args=[to[1]]) + f"?piece={piece.pk}")
 
 
 @require_GET

@@ -116,6 +116,15 @@ def test_the_preview_writes_nothing(signed_in: Client, full: Student) -> None:
     assert [Assignment.objects.count(), Plan.objects.count(), full.scales.count()] == before
 
 
+def test_the_week_says_how_the_scale_is_played_when_that_changes(
+    signed_in: Client, full: Student
+) -> None:
+    change = {"scale__move": "other", "scale__string": "D", "scale__octaves": 1, "scale__over": 1}
+    data = form_of(signed_in, full, **change)
+    answer = post(signed_in, "bench-preview", full, data, headers=HTMX)
+    assert "one octave, on the D string, one note over the top: " in answer.content.decode()
+
+
 def test_without_script_the_preview_is_the_whole_page(signed_in: Client, full: Student) -> None:
     data = form_of(signed_in, full, minutes_0="40")
     answer = post(signed_in, "bench-preview", full, data)

@@ -14,6 +14,7 @@ from tests.factories import (
     SCORE,
     PieceInHandFactory,
     ScoreFactory,
+    StudentFactory,
     WorkFactory,
 )
 from tests.practice.scores.test_taking import BAD
@@ -76,12 +77,17 @@ def test_the_page_has_a_tick_for_every_bar_by_its_printed_name(
     assert signed_in.get(f"/scores/{score.pk}/page-2.svg").status_code == 404
 
 
-def test_from_a_piece_to_its_score_or_to_where_one_is_dropped(
+def test_from_a_piece_to_its_score_or_to_where_one_is_dropped_for_it(
     signed_in: Client, piece: PieceInHand, studio: Studio
 ) -> None:
     url = f"/pieces/{piece.pk}/score/"
-    assert signed_in.get(url).headers["Location"] == f"/repertoire/{piece.work_id}/score/"
-    score = ScoreFactory.create(studio=studio, work=piece.work)
+    other = StudentFactory.create(family=piece.student.family, given_name="Ada")
+    PieceInHandFactory.create(student=other, work=piece.work)
+    drop = f"/repertoire/{piece.work_id}/score/?piece={piece.pk}"
+    assert signed_in.get(url).headers["Location"] == drop
+    answer = signed_in.post(drop, dropped(SCORE.encode()))
+    score = Score.objects.get()
+    assert answer.headers["Location"] == f"/scores/{score.pk}/?piece={piece.pk}"
     assert signed_in.get(url).headers["Location"] == f"/scores/{score.pk}/?piece={piece.pk}"
 
 
