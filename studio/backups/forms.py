@@ -5,23 +5,20 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
-from django.core.files.uploadedfile import UploadedFile
 
 from studio.access.forms import LONGEST_PASSWORD, AskingForm, NewPasswordForm, password_field
+from studio.web.uploads import UploadField
 
 MOST_UPLOADED = 1024**3
 
 
 class BringForm(forms.Form):
-    file = forms.FileField(
-        label="A backup from another computer, or one you downloaded",
+    file = UploadField(
+        "A backup from another computer, or one you downloaded",
+        accept=".zip,.age",
+        largest=MOST_UPLOADED,
+        otherwise="Restore it from the command line.",
         help_text="Ends in .zip or .zip.age. You see what it would change before anything does.",
-        widget=forms.FileInput(attrs={"accept": ".zip,.age"}),
-        error_messages={
-            "required": "Choose a file.",
-            "empty": "The file is empty.",
-            "missing": "The file did not arrive. Choose it again.",
-        },
     )
 
     passphrase = forms.CharField(
@@ -31,14 +28,6 @@ class BringForm(forms.Form):
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "off"}),
     )
-
-    def clean_file(self) -> UploadedFile:
-        file: UploadedFile = self.cleaned_data["file"]
-        if (file.size or 0) > MOST_UPLOADED:
-            raise ValidationError(
-                f"“{file.name}” is larger than 1 GB. Restore it from the command line."
-            )
-        return file
 
 
 class ConfirmForm(AskingForm, forms.Form):

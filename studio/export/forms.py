@@ -1,32 +1,20 @@
 """A file taken in, and what of a family's data is taken out."""
 
 from django import forms
-from django.core.exceptions import ValidationError
-from django.core.files.uploadedfile import UploadedFile
 
 from studio.backups.forms import MOST_UPLOADED
 from studio.web.forms import PlainForm
+from studio.web.uploads import UploadField
 
 
 class TakeInForm(forms.Form):
-    file = forms.FileField(
-        label="An export of a studio",
+    file = UploadField(
+        "An export of a studio",
+        accept=".zip",
+        largest=MOST_UPLOADED,
+        otherwise="Take it in from the command line.",
         help_text="A file ending in .zip, made by “Everything as one file”.",
-        widget=forms.FileInput(attrs={"accept": ".zip"}),
-        error_messages={
-            "required": "Choose a file.",
-            "empty": "The file is empty.",
-            "missing": "The file did not arrive. Choose it again.",
-        },
     )
-
-    def clean_file(self) -> UploadedFile:
-        file: UploadedFile = self.cleaned_data["file"]
-        if (file.size or 0) > MOST_UPLOADED:
-            raise ValidationError(
-                f"“{file.name}” is larger than 1 GB. Take it in from the command line."
-            )
-        return file
 
 
 class FamilyFileForm(PlainForm, forms.Form):

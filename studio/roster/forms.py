@@ -5,36 +5,23 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
-from django.core.files.uploadedfile import UploadedFile
 
 from studio.roster.headings import WORDS, Kind
 from studio.roster.people import ORDERS
 from studio.roster.tables import LARGEST_FILE
 from studio.web.forms import PlainForm
+from studio.web.uploads import UploadField
 
 
 class ListForm(forms.Form):
-    file = forms.FileField(
-        label="The list (.csv or .xlsx)",
+    file = UploadField(
+        "The list (.csv or .xlsx)",
+        accept=".csv,.txt,.tsv,.xlsx,text/csv",
+        largest=LARGEST_FILE,
+        otherwise="Save the list alone.",
         help_text="One student a line, with a first line of headings. The columns may stand in any "
         "order; those the program does not need may stay in.",
-        widget=forms.FileInput(attrs={"accept": ".csv,.txt,.tsv,.xlsx,text/csv"}),
-        error_messages={
-            "required": "Choose a file.",
-            "empty": "The file is empty.",
-            "missing": "The file did not arrive. Choose it again.",
-        },
     )
-
-    def clean_file(self) -> UploadedFile:
-        file: UploadedFile = self.cleaned_data["file"]
-        if (file.size or 0) > LARGEST_FILE:
-            raise ValidationError(
-                f"“{(file.name or '')[:60]}” has {(file.size or 0) / 1024 / 1024:.1f} MB; at most "
-                f"{LARGEST_FILE // 1024 // 1024} MB can be taken. Save the list alone."
-            )
-        return file
 
 
 class ColumnsForm(PlainForm, forms.Form):

@@ -132,7 +132,7 @@ def test_what_is_no_backup_is_refused_in_words(
 def test_what_is_too_large_is_refused(
     signed_in: Client, backup: Backup, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(forms, "MOST_UPLOADED", 100)
+    monkeypatch.setattr(forms.BringForm.base_fields["file"], "largest", 100)
     answer = signed_in.post(f"{PAGE}bring/", upload(backup.path))
     assert answer.status_code == 422
     assert "command line" in answer.content.decode()

@@ -113,7 +113,7 @@ def test_an_export_is_not_taken_by_a_studio_that_holds_something(
 def test_a_large_file_is_refused(
     signed_in: Client, data_dir: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(forms, "MOST_UPLOADED", 10)
+    monkeypatch.setattr(forms.TakeInForm.base_fields["file"], "largest", 10)
     upload = {"file": SimpleUploadedFile("mine.zip", b"x" * 11)}
     answer = signed_in.post(f"{PAGE}take-in/", upload)
     assert answer.status_code == 422
