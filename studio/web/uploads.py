@@ -30,8 +30,9 @@ class UploadField(forms.FileField):
         file = super().clean(data, initial)
         size = file.size or 0
         if size > self.largest:
+            rounded_up = math.ceil(10 * size / MEGABYTE) / 10
             raise ValidationError(
-                f"“{(file.name or '')[:60]}” has {math.ceil(10 * size / MEGABYTE) / 10} MB; at most "
+                f"“{(file.name or '')[:60]}” has {rounded_up} MB; at most "
                 f"{self.largest // MEGABYTE} MB can be taken. {self.otherwise}"
             )
         return file
