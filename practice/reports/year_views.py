@@ -68,7 +68,11 @@ def _context(request: StudioRequest, chosen: StudioYear) -> dict[str, Any]:
         "year": chosen,
         "kind": kind,
         "pictures": year_pictures(figures),
-        "rows": list(zip(figures.taught, figures.months, strict=True)),
+        "rows": [
+            (taught, month)
+            for taught, month in zip(figures.taught, figures.months, strict=True)
+            if taught.starts <= figures.until
+        ],
         "before": KINDS[kind](chosen.year - 1),
         "after": KINDS[kind](chosen.year + 1) if chosen.last < today else None,
         "other": calendar_year(figures.until.year) if chosen.school else school_year(chosen.year),

@@ -52,6 +52,14 @@ def test_the_page_opens_at_the_school_year_of_today(signed_in: Client, taught: S
         assert words in page, words
 
 
+def test_months_to_come_have_no_row(signed_in: Client, taught: Student) -> None:
+    """Today is 25 November: the school year has four months so far."""
+    page = text(signed_in, "this-year")
+    rows = [words for words in ("Aug 2026", "Nov 2026", "Dec 2026", "Jul 2027") if words in page]
+    assert rows == ["Aug 2026", "Nov 2026"]
+    assert "Dec 2025" in text(signed_in, "year", "school", 2025)
+
+
 def test_nobody_is_named(signed_in: Client, taught: Student) -> None:
     for page in (text(signed_in, "this-year"), text(signed_in, "year", *CALENDAR)):
         assert "Imani" not in page
