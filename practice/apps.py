@@ -7,6 +7,8 @@ class PracticeConfig(AppConfig):
 
     def ready(self) -> None:
         from practice.printing import forgetting, worker
+        from practice.recitals import parting
 
         forgetting.watch()
+        parting.watch()
         worker.begin_with_first_request()

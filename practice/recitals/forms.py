@@ -10,7 +10,7 @@ from django import forms
 
 from practice.programme import timing
 from practice.recitals.models import CHARACTERS, MOST_WORDS, Performance, Programme
-from practice.recitals.pieces import already_there
+from practice.recitals.pieces import alone, already_there
 from studio.dates.zones import NoSuchTimeError, to_utc
 from studio.people.models import Student
 from studio.terms.forms import day_field
@@ -124,7 +124,7 @@ class PerformanceForm(RowForm):
         if partner is not None:
             self.instance.partner = partner
             other = already_there(self.instance)
-            if other is not None:
+            if other is not None and not alone(other, partner):
                 self.add_error(
                     "partner",
                     f"{partner.given_name} already plays {other.work} in this programme.",

@@ -89,8 +89,7 @@ def piece(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
     each = performance_of(programme, piece)
     form = PerformanceForm(**posted(request), instance=each)
     if form.is_valid():
-        form.save()
-        pieces.settle(programme)
+        pieces.keep(form.save(commit=False))
         _kept(request, programme, f"{each.work} is kept")
         return redirect("recitals:recital", pk)
     context = {

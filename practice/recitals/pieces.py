@@ -136,6 +136,21 @@ def already_there(performance: Performance) -> Performance | None:
     return same.filter(by_them).exclude(pk=performance.pk).select_related("student").first()
 
 
+def alone(performance: Performance, student: Student) -> bool:
+    """Whether this is the student's piece and nobody else's."""
+    return performance.student_id == student.pk and performance.partner_id is None
+
+
+@transaction.atomic
+def keep(performance: Performance) -> None:
+    """Saves the piece; one chosen for each of two who play it together becomes one."""
+    performance.save()
+    if performance.partner_id:
+        same = Performance.objects.filter(programme=performance.programme, work=performance.work)
+        same.filter(student=performance.partner_id, partner=None).delete()
+    settle(performance.programme)
+
+
 def plain(character: str) -> str:
     """ "slow", "fast", or nothing."""
     return "" if character == Character.OTHER else character

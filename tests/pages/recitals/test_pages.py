@@ -137,6 +137,18 @@ def test_a_duo_is_two_players_and_nobody_plays_a_piece_twice(
     assert "Aroha already plays Minuet in G in this programme." in answer.content.decode()
 
 
+def test_two_who_were_both_ticked_are_put_together_on_one_piece(
+    signed_in: Client, programme: Programme
+) -> None:
+    imani, aroha = piece_of("Imani"), piece_of("Aroha")
+    Performance.objects.filter(pk=aroha.pk).update(work=imani.work)
+    values = {"seconds": "", "character": "slow", "partner": str(aroha.student_id)}
+    pk = programme.recital_id
+    page = signed_in.post(address("piece", pk, imani.pk), values, follow=True).content.decode()
+    assert "Imani and Aroha" in page
+    assert sorted(order(programme)) == ["Imani", "Zola"]
+
+
 def test_a_recital_with_pieces_is_called_off_one_without_is_taken_out(
     signed_in: Client, programme: Programme
 ) -> None:

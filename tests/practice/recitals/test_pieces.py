@@ -81,6 +81,45 @@ def test_length_and_character_are_those_of_the_last_time_she_played_it(
     assert set(known) == {("Imani", 95, "slow"), ("Zola", None, "other")}
 
 
+def test_a_piece_chosen_for_both_who_play_it_together_becomes_one(
+    three: Programme, student: Student, aroha: Student
+) -> None:
+    duo = Performance.objects.get(student=student)
+    Performance.objects.create(programme=three, student=aroha, work=duo.work, place=4)
+    duo.partner = aroha
+    pieces.keep(duo)
+    rows = three.performances.values_list("student__given_name", "partner__given_name")
+    assert list(rows) == [("Imani", "Aroha"), ("Zola", None), ("Aroha", None)]
+
+
+@pytest.mark.parametrize("partner", ["Aroha", "Zola"])
+def test_an_erased_family_takes_no_piece_from_whoever_played_along(
+    three: Programme, student: Student, partner: str
+) -> None:
+    """Aroha is of another family than Imani, Zola of the same."""
+    together = Student.objects.get(given_name=partner)
+    duo = Performance.objects.get(student=student)
+    duo.partner, duo.seconds = together, 95
+    duo.save()
+    student.family.delete()
+    rows = three.performances.values_list("student__given_name", "work__title", "seconds")
+    kept = [("Aroha", "Minuet in G", 95)] if partner == "Aroha" else []
+    assert list(rows) == [*kept, ("Aroha", "Gavotte", None)]
+
+
+def test_a_duo_taken_out_is_out_for_both(
+    three: Programme, student: Student, aroha: Student
+) -> None:
+    duo = Performance.objects.get(student=student)
+    duo.partner = aroha
+    duo.save()
+    pieces.give_back(duo)
+    assert list(three.performances.values_list("work__title", flat=True)) == [
+        "Ode to Joy",
+        "Gavotte",
+    ]
+
+
 def test_no_piece_comes_twice(studio: Studio, programme: Programme, student: Student) -> None:
     factories.FavouriteFactory.create(student=student)
     for count in (1, 0):
