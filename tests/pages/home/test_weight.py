@@ -20,7 +20,7 @@ from tests.pages.home.weeks import day_url
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
 MOST_BYTES = 60_000
-SECOND_ALPHABET = 10_000  # slices of faces for letters beyond those of Western Europe
+SECOND_ALPHABET = 5_000  # slices of faces for letters beyond those of Western Europe
 PARTS = ["stretch", "warm_up", "etude", "run_through", "favourite"]
 
 
