@@ -191,6 +191,9 @@ const HomePage = (() => {
       outbox.flush();
     });
 
+    // A word that is only typed has not arrived.
+    form.elements.word?.addEventListener("input", () => { byId("sent").hidden = true; });
+
     // What the studio would not take: its row opens again, its word stands in the field again.
     form.addEventListener("refused", (event) => {
       const { message, item } = event.detail, word = form.elements.word;

@@ -35,6 +35,21 @@ def test_one_tap_ticks_and_arrives(
 
 
 @pytest.mark.django_db(transaction=True)
+def test_a_word_that_is_only_typed_is_not_said_to_have_arrived(
+    phone: Page, token: str, student: Student, week: Assignment
+) -> None:
+    phone.goto(day_url(token, student))
+    phone.locator(".row .peg").first.click()
+    expect(phone.get_by_text("Marisol has it.")).to_be_visible()
+    phone.locator("summary", has_text="Add a word").click()
+    phone.locator("textarea").fill("She sang it.")
+    expect(phone.get_by_text("Marisol has it.")).to_be_hidden()
+    phone.locator("#send").click()
+    expect(phone.get_by_text("Marisol has it.")).to_be_visible()
+    assert Word.objects.get().text == "She sang it."
+
+
+@pytest.mark.django_db(transaction=True)
 def test_ticks_wait_for_the_network_even_over_a_closed_page(
     phone: Page, token: str, student: Student, week: Assignment
 ) -> None:
