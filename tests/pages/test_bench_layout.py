@@ -68,6 +68,8 @@ def test_long_names_leave_room_for_what_is_pressed(
         for each in ("another key", "How it stands")
     ]
     assert abs(tops[0] - tops[1]) < 4
+    check = [page.locator(f".row.check > {each}").first for each in ("input", "details")]
+    assert check[1].evaluate(top) < check[0].evaluate("(e) => e.getBoundingClientRect().bottom")
 
 
 @pytest.mark.parametrize("width", [640, 390])  # 640: a laptop's window at 200 % zoom
