@@ -61,12 +61,9 @@ def test_long_names_leave_room_for_what_is_pressed(
         page.locator("summary", has_text=opened).first.click()
     assert page.evaluate(WORDS_LAPPED) == 0
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    tops = [
-        page.locator("summary", has_text=each).first.evaluate(
-            "(s) => s.getBoundingClientRect().top"
-        )
-        for each in ("another key", "How it stands")
-    ]
+    top = "(each) => each.getBoundingClientRect().top"
+    summaries = [page.locator("summary", has_text=each) for each in ("another key", "stands")]
+    tops = [each.first.evaluate(top) for each in summaries]
     assert abs(tops[0] - tops[1]) < 4
     check = [page.locator(f".row.check > {each}").first for each in ("input", "details")]
     assert check[1].evaluate(top) < check[0].evaluate("(e) => e.getBoundingClientRect().bottom")
