@@ -30,12 +30,15 @@ def with_easier(data: SheetData, only: int = 99) -> SheetData:
 
 
 @pytest.mark.parametrize("paper", Paper)
-def test_a_second_exercise_stands_under_its_spot_and_says_whence(paper: Paper) -> None:
+def test_a_second_exercise_stands_before_its_spot_and_says_whence(paper: Paper) -> None:
     pages = reader(sheet_pdf(with_easier(replace(READER, paper=paper), 1))).pages
     assert len(pages) == 2
     back = squeezed(pages[1].extract_text())
     assert squeezed("First in C major.") in back
     assert squeezed("It is bar 3 of your Minuet") in back
+    what = squeezed(READER.pieces[0].spots[0].instruction)
+    assert what
+    assert back.index(squeezed("First in C major.")) < back.index(what)
 
 
 @pytest.mark.parametrize("paper", Paper)
