@@ -99,9 +99,10 @@ def take(programme: Programme, chosen: Iterable[Offer]) -> Taken:
 def _as_before(
     programme: Programme, offers: Iterable[Offer]
 ) -> dict[tuple[int, int], dict[str, Any]]:
-    """What is known of a piece from the last programme in which the same student played it."""
+    """What was known of a piece when it was last timed for the same student."""
     rows = Performance.objects.filter(
         programme__recital__studio=programme.recital.studio_id,
+        seconds__isnull=False,
         student__in={each.student.pk for each in offers},
     ).order_by("programme__recital__date", "pk")
     return {

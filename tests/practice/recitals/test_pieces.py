@@ -67,12 +67,16 @@ def test_chosen_pieces_are_ordered_unless_she_has_moved_some(
     assert Performance.objects.order_by("place").last().work.title == "Lullaby"  # type: ignore[union-attr]
 
 
-def test_length_and_character_are_those_of_the_last_time_she_played_it(
+def test_length_and_character_are_those_of_the_last_time_it_was_timed(
     studio: Studio, three: Programme, student: Student, zola: Student
 ) -> None:
     earlier = Performance.objects.get(student=student)
     earlier.seconds, earlier.character = 95, "slow"
     earlier.save()
+    untimed = factories.ProgrammeFactory.create(
+        recital__studio=studio, recital__date=DAY + dt.timedelta(days=90)
+    )
+    factories.PerformanceFactory.create(programme=untimed, student=student, work=earlier.work)
     later = factories.ProgrammeFactory.create(recital__studio=studio, recital__name="Next")
     for player in (student, zola):
         factories.FavouriteFactory.create(student=player, work=earlier.work)
