@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from practice.models import Assignment, LogEntry, Receipt, Word
 from studio.models import Student
 from tests.conftest import FrozenClock
-from tests.pages.home.weeks import day_url, items_of, logged
+from tests.pages.home.weeks import day_url, items_of, logged, lose_the_network
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
 MINUTES = 60_000
@@ -26,7 +26,7 @@ def two(
     for phone in phones:
         phone.clock.install()
         phone.goto(day_url(token, student))
-        phone.context.set_offline(True)
+        lose_the_network(phone)
     return phones
 
 
@@ -99,10 +99,16 @@ def test_the_queue_outlives_the_page_in_order_and_arrives_once(
         phone.context.set_offline(False)
         again = phone.context.new_page()
         again.goto(day_url(token, student))
+        left = "() => Object.values(localStorage).join().includes('word')"
+        while again.evaluate(left):
+            again.wait_for_timeout(20)
         expect(again.get_by_text("Marisol has it.")).to_be_visible()
         again.evaluate("dispatchEvent(new Event('online'))")
     kept = list(Word.objects.order_by("written").values_list("text", flat=True))
-    assert kept == [*"ABCXYZ"]
+    # A closing page may get a first message out: the browser gives it its network back.
+    assert [word for word in kept if word in "ABC"] == [*"ABC"]
+    assert [word for word in kept if word in "XYZ"] == [*"XYZ"]
+    assert len(kept) == 6
     assert Receipt.objects.count() == 6
 
 

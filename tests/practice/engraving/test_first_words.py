@@ -9,8 +9,9 @@ WORDS = ["G string", "Ševčík", "détaché", "à la corde", "123", "Ёлка",
 
 
 def cold() -> None:
-    for glyphs, *_ in letters._face(400).fonts:
-        glyphs.font.close()
+    for weight in (400, 700):
+        for glyphs, *_ in letters._face(weight).fonts:
+            glyphs.font.close()
     letters._face.cache_clear()
     letters.outline.cache_clear()
 

@@ -110,11 +110,15 @@ def test_passwords_are_hashed_slowly() -> None:
     assert PBKDF2PasswordHasher.iterations >= 600_000
 
 
+# A restore carries later lines over; the example invents some.
+KEEPS_THE_RECORD = {"studio/record", "studio/backups", "practice/example"}
+
+
 def test_no_page_changes_the_record() -> None:
     assert [name for name in ALL if name.startswith("record:")] == ["record:record"]
     for path in (*(BASE / "studio").rglob("*.py"), *(BASE / "practice").rglob("*.py")):
         if "RecordEntry.objects" in path.read_text(encoding="utf-8"):
-            assert path.parent.name == "record", path
+            assert path.parent.relative_to(BASE).as_posix() in KEEPS_THE_RECORD, path
 
 
 # -- Nothing goes out ------------------------------------------------------------------------
