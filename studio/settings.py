@@ -40,9 +40,9 @@ START_COMMANDS = ["load_catalogue"]
 EXAMPLE_COMMAND = "example_studio"
 
 MIDDLEWARE = [
+    "studio.web.headers.PrivacyHeadersMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
-    "studio.web.headers.PrivacyHeadersMiddleware",
     "studio.web.static.StaticFilesMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",

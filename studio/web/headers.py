@@ -33,7 +33,10 @@ class PrivacyHeadersMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
-        if not response.headers.get("Content-Type", "").startswith(NO_DOCUMENTS):
+        if response.headers.get("Content-Type", "").startswith(NO_DOCUMENTS):
+            for name in ("Cross-Origin-Opener-Policy", "Referrer-Policy"):
+                del response.headers[name]
+        else:
             response.headers.setdefault("Permissions-Policy", PERMISSIONS_POLICY)
         response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         response.headers.setdefault("Cache-Control", "private, no-cache")

@@ -18,6 +18,13 @@ FOR_GOOD = "max-age=31536000, public, immutable"
 PACKABLE = (".css", ".js", ".svg")  # fonts are packed already
 DOCUMENT = ".svg"  # the only kind of file here that a browser may open by itself
 _GZIP = re.compile(r"\bgzip\b")
+# Comments and indents of our own files, which are for their readers and no phone's line. In
+# scripts only comments that fill their lines; no text of several lines stands in those.
+_FOR_READERS = {
+    ".css": re.compile(rb"/\*.*?\*/|^[ \t]+", re.DOTALL | re.MULTILINE),
+    ".js": re.compile(rb"^[ \t]*//.*\n|^[ \t]+", re.MULTILINE),
+}
+_NOTHING = re.compile(rb"(?!)")
 
 
 @lru_cache(maxsize=2048)
@@ -27,7 +34,10 @@ def _digest(path: str, changed_ns: int) -> str:
 
 @lru_cache(maxsize=256)
 def _packed(path: str, changed_ns: int) -> bytes:
-    return gzip.compress(Path(path).read_bytes(), compresslevel=9, mtime=0)
+    content = Path(path).read_bytes()
+    if "vendor" not in Path(path).parts:
+        content = _FOR_READERS.get(Path(path).suffix, _NOTHING).sub(b"", content)
+    return gzip.compress(content, compresslevel=9, mtime=0)
 
 
 class VersionedStaticFiles(StaticFilesStorage):
