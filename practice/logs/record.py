@@ -103,13 +103,16 @@ def take(
 
 
 def _items(ticks: Sequence[Tick], student: Student) -> dict[int, Item]:
-    """With their entries, and locked: the first entry of an item is made once, by one phone."""
+    """Locked, then with their entries: the first entry of an item is made once, by one phone.
+
+    The entries are asked for after the lock: PostgreSQL joins what stood before it waited.
+    """
     wanted = Item.objects.filter(
         pk__in={tick.item for tick in ticks if 0 < tick.item <= HIGHEST_ID},
         plan__assignment__student=student,
     )
-    locked = wanted.select_for_update(of=("self",)).order_by("pk")
-    return {item.pk: item for item in locked.select_related("log")} if ticks else {}
+    locked = wanted.select_for_update(of=("self",)).order_by("pk").prefetch_related("log")
+    return {item.pk: item for item in locked} if ticks else {}
 
 
 def in_words(day: dt.date) -> str:
