@@ -23,10 +23,10 @@ from practice.planning.versions import build
 from practice.plans.generate import Wanted, week_inputs
 from practice.plans.hand import Hand, HandScale
 from practice.plans.words import scale_words
-from practice.sheets.assemble import long_day
 from practice.sheets.bowed import base_of
 from practice.sheets.pictures import bowing_spec, bowing_words, key_of
 from practice.sheets.siblings import beside_siblings
+from studio.web.days import named_day
 from studio.web.wall_clock import wall_time
 
 WEEKS_AS_DOTS = 8
@@ -126,7 +126,7 @@ def next_lesson(bench: Bench) -> str:
     lesson = bench.next_lesson
     if lesson is None:
         return ""
-    return f"{long_day(lesson.date)}, {wall_time(lesson.starts, bench.studio)}"
+    return f"{named_day(lesson.date)}, {wall_time(lesson.starts, bench.studio)}"
 
 
 def card_choices(page: PageForm, scale: HandScale | None) -> list[CardChoice]:

@@ -14,10 +14,10 @@ from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand
 from practice.plans.weeks import days_from
 from practice.repertoire.models import Idea
-from practice.sheets.assemble import long_day
 from practice.sheets.data import Row
 from practice.sheets.grid import GridRow, grid_rows
 from studio.access.models import Studio
+from studio.web.days import named_day
 from studio.web.wall_clock import wall_time
 
 IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
@@ -153,7 +153,7 @@ def _which(each: GridRow, hand: Hand) -> str:
 def _head(day: DayPlan) -> DayHead:
     return DayHead(
         name=date_format(day.date, "D"),
-        long=long_day(day.date),
+        long=named_day(day.date),
         lesson=day.lesson,
         off=not day.minutes,
     )

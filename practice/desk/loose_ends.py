@@ -14,6 +14,7 @@ from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
 from studio.terms.models import Recital
+from studio.web.days import named_day
 
 FORTNIGHT = dt.timedelta(days=14)
 FRESH = dt.timedelta(days=6)  # a lesson older than this is followed by the next one
@@ -129,7 +130,7 @@ def _recitals(studio: Studio, today: dt.date) -> list[LooseEnd]:
         LooseEnd(
             "run-through",
             name,
-            f"on {date:%A} {date.day} {date:%B}: {_many(count, 'piece')}",
+            f"on {named_day(date)}: {_many(count, 'piece')}",
             "Look",
             reverse("recitals:recital", args=[pk]),
         )

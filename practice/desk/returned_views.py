@@ -12,11 +12,12 @@ from django.views.decorators.http import require_http_methods
 
 from practice.desk.returned import Returned, as_message, returned, week_of
 from practice.logs.models import LogEntry
-from practice.logs.record import NotTaken, in_words, take
+from practice.logs.record import NotTaken, take
 from practice.plans.models import Assignment
 from studio import clock
 from studio.people.guards import own_student
 from studio.people.models import Student
+from studio.web.days import named_day
 from studio.web.http import StudioRequest
 
 UNFIT = 422
@@ -51,7 +52,7 @@ def _nothing_yet(
     words = "Once a week is decided, the sheet that comes back is ticked here."
     if to_come is not None:
         title = "This week has not begun"
-        words = f"It begins on {in_words(to_come.starts)}; its sheet is ticked from then on."
+        words = f"It begins on {named_day(to_come.starts)}; its sheet is ticked from then on."
     context = {"student": student, "title": title, "words": words, "section": "Students"}
     status = UNFIT if request.method == "POST" else 200
     return render(request, "desk/nothing_returned.html", context, status=status)

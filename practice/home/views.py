@@ -17,9 +17,10 @@ from practice.home.day import HomeDay, home_day, starts_of, week_with
 from practice.home.forms import as_typed, from_page, from_script
 from practice.home.week import HomeWeek, home_week
 from practice.logs.models import LogEntry
-from practice.logs.record import NotTaken, in_words, take
+from practice.logs.record import NotTaken, take
 from studio import clock
 from studio.people.models import Student
+from studio.web.days import named_day
 
 UNFIT = 422
 
@@ -78,7 +79,7 @@ def _taken(
     request: HttpRequest, visit: Visit, student: Student, page: HomeDay, day: dt.date | None
 ) -> None:
     if day is not None and day != page.date:
-        raise NotTaken(f"{in_words(day)} {day.year} is in no week of {student.given_name}.")
+        raise NotTaken(f"{named_day(day)} {day.year} is in no week of {student.given_name}.")
     now = clock.now()
     message = from_page(request.POST, page, now)
     take(message, student, LogEntry.Source.HOME, now, clock.today(visit.studio))

@@ -19,6 +19,7 @@ from practice.logs.models import MOST_MINUTES_AN_ITEM, LogEntry, Receipt, Word
 from practice.plans.models import Item
 from practice.repertoire.models import FASTEST, SLOWEST
 from studio.people.models import Student
+from studio.web.days import named_day
 
 LONGEST_WORD = 500
 WEEKS_OPEN = 8  # how long after a day home may still tell of it; the teacher's own paper always may
@@ -115,11 +116,6 @@ def _items(ticks: Sequence[Tick], student: Student) -> dict[int, Item]:
     return {item.pk: item for item in locked} if ticks else {}
 
 
-def in_words(day: dt.date) -> str:
-    """ "Wednesday 25 November"."""
-    return f"{day:%A} {day.day} {day:%B}"
-
-
 def _check(tick: Tick, item: Item | None, oldest: dt.date, today: dt.date) -> None:
     if item is None:
         raise NotTaken(
@@ -133,10 +129,10 @@ def _check(tick: Tick, item: Item | None, oldest: dt.date, today: dt.date) -> No
 
 def _check_day(day: dt.date, oldest: dt.date, today: dt.date) -> None:
     if day > today:
-        raise NotTaken(f"{in_words(day)} is still to come.")
+        raise NotTaken(f"{named_day(day)} is still to come.")
     if day < oldest:
         raise NotTaken(
-            f"{in_words(day)} {day.year} is more than {WEEKS_OPEN} weeks ago: too old to take in."
+            f"{named_day(day)} {day.year} is more than {WEEKS_OPEN} weeks ago: too old to take in."
         )
 
 

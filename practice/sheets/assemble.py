@@ -22,6 +22,7 @@ from practice.sheets.pictures import easier_of, scale_staves, spot_picture
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
+from studio.web.days import named_day
 from studio.web.wall_clock import wall_time
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
@@ -49,7 +50,7 @@ def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetDat
     return sheet.SheetData(
         student=student.given_name,
         teacher=studio.teacher,
-        span=f"{long_day(week.starts)} to {long_day(week.ends)}",
+        span=f"{named_day(week.starts)} to {named_day(week.ends)}",
         short_span=f"{_short_day(week.starts)} to {_short_day(week.ends)}",
         days=tuple(_day(day) for day in plan.days),
         sessions=sessions(plan, hand, occasion.idea, _timed(student)),
@@ -94,11 +95,6 @@ def _starts(plan: WeekPlan, number: int, studio: Studio | None) -> tuple[str, ..
         for day in plan.days
     ]
     return tuple(wall_time(start, studio) if start else "" for start in at)
-
-
-def long_day(day: dt.date) -> str:
-    """ "Thursday 26 November"."""
-    return date_format(day, "l j F")
 
 
 def next_lesson_words(lesson: Lesson | None, studio: Studio) -> tuple[str, ...]:
