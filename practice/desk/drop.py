@@ -16,9 +16,8 @@ from practice.logs.record import NotTaken, take
 from practice.plans.models import Assignment
 from studio import clock
 from studio.people.models import Student
+from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
-
-UNFIT = 422
 
 
 class DropForm(forms.Form):
@@ -34,8 +33,8 @@ class DropForm(forms.Form):
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def drop(request: StudioRequest) -> HttpResponse:
-    form = DropForm(request.POST, request.FILES) if request.method == "POST" else DropForm()
-    if form.is_bound and form.is_valid():
+    form = DropForm(**posted(request))
+    if form.is_valid():
         try:
             student, new = _taken_in(request, form.cleaned_data["file"])
         except NotTaken as refused:
@@ -43,8 +42,8 @@ def drop(request: StudioRequest) -> HttpResponse:
         else:
             _tell(request, student, new)
             return redirect("desk:drop")
-    status = UNFIT if form.is_bound else 200
-    return render(request, "desk/drop.html", {"form": form, "section": "Today"}, status=status)
+    context = {"form": form, "section": "Today"}
+    return render(request, "desk/drop.html", context, status=answer(form))
 
 
 @transaction.atomic

@@ -64,11 +64,16 @@ class Row:
                 yield bars.easier.picture
 
     @property
+    def other_minutes(self) -> int | None:
+        """The minutes told, where they are not those planned."""
+        return self.logged if self.logged != self.minutes else None
+
+    @property
     def minutes_told(self) -> str:
         """What stands in the field: as typed, or the minutes told if not as planned."""
         if self.typed is not None:
             return self.typed
-        return "" if self.logged in (None, self.minutes) else str(self.logged)
+        return "" if self.other_minutes is None else str(self.other_minutes)
 
     @property
     def name(self) -> str:
@@ -182,9 +187,7 @@ def starts_of(assignment: Assignment) -> Starts:
     }
 
 
-def home_day(
-    student: Student, assignment: Assignment, date: dt.date, starts: Starts | None = None
-) -> HomeDay:
+def home_day(student: Student, assignment: Assignment, date: dt.date, starts: Starts) -> HomeDay:
     """The day's sessions. Three queries, whatever is planned; one or two more where the scale has
     a bowing that is borrowed or the teacher's own."""
     items = list(
@@ -196,7 +199,7 @@ def home_day(
     sessions = []
     for number, group in groupby(items, key=lambda item: item.session):
         name = names[number - 1] if number <= len(names) else names[-1]
-        at = starts.get((date, number)) if starts else None
+        at = starts.get((date, number))
         sessions.append(Session(name, tuple(_rows(student, group)), at))
     return HomeDay(date, tuple(sessions))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -31,10 +31,10 @@ def from_page(data: QueryDict, day: HomeDay, now: dt.datetime) -> Message:
         first = row.items[0].pk
         told = _whole(data.get(f"minutes-{row.ids}", ""), f"Minutes of {row.name}", first)
         check_minutes(told, row.name, first)
-        before = row.logged if row.logged != row.minutes else None
         for item, own in zip(row.items, _shared(told, row), strict=True):
             tempo = _whole(data.get(f"tempo-{item.pk}", ""), f"Tempo of {item.title}", item.pk)
-            ticks.append(Tick(item.pk, done, now, UNTOLD if told == before else own, tempo))
+            minutes = UNTOLD if told == row.other_minutes else own
+            ticks.append(Tick(item.pk, done, now, minutes, tempo))
     return Message(_key(data.get("key", "")), tuple(ticks), data.get("word", ""), day.date)
 
 
@@ -66,16 +66,22 @@ def from_script(body: bytes, now: dt.datetime) -> Message:
     """
     try:
         data = json.loads(body)
-        told = data.get("ticks", [])
-        if len(told) > MOST_TICKS:
-            raise NotTaken(f"A message of {len(told)} ticks is too long; {MOST_TICKS} find room.")
-        ticks = tuple(_tick(each, now) for each in told)
+        ticks = ticks_from(data.get("ticks", []), lambda each: _tick(each, now))
         day = dt.date.fromisoformat(data["day"]) if data.get("day") else None
         return Message(_key(data["key"]), ticks, str(data.get("word", "")), day)
     except NotTaken:
         raise
     except UNREADABLE as error:
         raise NotTaken("This message could not be read.") from error
+
+
+def ticks_from(
+    told: Sequence[Mapping[str, Any]], read: Callable[[Mapping[str, Any]], Tick]
+) -> tuple[Tick, ...]:
+    """All of them; a message with too many is refused, not cut. Raises NotTaken."""
+    if len(told) > MOST_TICKS:
+        raise NotTaken(f"A message of {len(told)} ticks is too long; {MOST_TICKS} find room.")
+    return tuple(read(each) for each in told)
 
 
 def _tick(data: Mapping[str, Any], now: dt.datetime) -> Tick:

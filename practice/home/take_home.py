@@ -24,6 +24,7 @@ import json
 import uuid
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import parse_qsl, unquote
 
 from django.conf import settings
 from django.core import signing
@@ -35,11 +36,12 @@ from practice.engraving.pictures import notes_for_the_ear
 from practice.engraving.spec import parse_address
 from practice.home.day import HomeDay, home_day, starts_of
 from practice.home.faces import faces_for
-from practice.home.forms import MOST_TICKS, UNREADABLE, tick_from
-from practice.home.week import home_week
+from practice.home.forms import UNREADABLE, tick_from, ticks_from
+from practice.home.week import HomeWeek, home_week
 from practice.logs.record import Message, NotTaken
 from practice.plans.models import Assignment
 from studio.access.models import Studio
+from studio.people.models import Student
 
 FORMAT, VERSION = "practice-log", 1
 MOST_BYTES = 1_000_000
@@ -54,7 +56,6 @@ class InFile:
     """What stands in for a visit by link: there is no address to send to."""
 
     studio: Studio
-    token: str = ""
 
 
 @dataclass(frozen=True)
@@ -76,9 +77,9 @@ def take_home_file(assignment: Assignment, today: dt.date) -> str:
     student = assignment.student
     studio = student.family.studio
     starts = starts_of(assignment)
-    dates = [day.date for day in home_week(assignment, today).days]
-    days = [home_day(student, assignment, date, starts) for date in dates]
-    pages = [Page(day.date, _page(assignment, day, today)) for day in days]
+    week = home_week(assignment, today)
+    days = [home_day(student, assignment, each.date, starts) for each in week.days]
+    pages = [Page(day.date, _page(student, week, day)) for day in days]
     context = {
         "student": student,
         "sheet": signing.dumps({"week": assignment.pk}, salt=_SALT),
@@ -132,19 +133,16 @@ def read_log(content: bytes, now: dt.datetime) -> Log:
 
 def _message(data: dict[str, Any], now: dt.datetime) -> Message:
     at = min(dt.datetime.fromtimestamp(data["at"] / 1000, dt.UTC), now)
-    told = data["ticks"]
-    if len(told) > MOST_TICKS:
-        raise NotTaken(f"A message of {len(told)} ticks is too long; {MOST_TICKS} find room.")
-    ticks = tuple(tick_from(tick, at) for tick in told)
+    ticks = ticks_from(data["ticks"], lambda each: tick_from(each, at))
     day = dt.date.fromisoformat(data["day"])
     return Message(uuid.UUID(data["key"]), ticks, str(data.get("word", "")), day)
 
 
-def _page(assignment: Assignment, day: HomeDay, today: dt.date) -> SafeString:
+def _page(student: Student, week: HomeWeek, day: HomeDay) -> SafeString:
     context = {
-        "visit": InFile(assignment.student.family.studio),
-        "student": assignment.student,
-        "week": home_week(assignment, today),
+        "visit": InFile(student.family.studio),
+        "student": student,
+        "week": week,
         "day": day,
         "can_tick": True,
         "in_file": True,
@@ -165,8 +163,6 @@ def _pictures(days: list[HomeDay], a: int) -> dict[str, dict[str, Any]]:
 
 
 def _notes(path: str, query: str, a: int) -> dict[str, Any]:
-    from urllib.parse import parse_qsl, unquote
-
     address = parse_address(unquote(path).removesuffix(".svg"), dict(parse_qsl(query)))
     return notes_for_the_ear(*address, a=a)
 
