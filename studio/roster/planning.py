@@ -8,6 +8,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field
+from itertools import chain
 
 from studio.access.models import Studio
 from studio.people.models import Family, Guardian, Student
@@ -77,35 +78,39 @@ def plan(studio: Studio, people: Sequence[Person], chosen: Iterable[int] = ()) -
     """`chosen` are the lines of doubles that come all the same. Reads; three queries."""
     there = _There(studio)
     lines = set(chosen)
-    households: list[Household] = []
+    households: dict[str, list[Household]] = defaultdict(list)
     seen: dict[str, list[Person]] = defaultdict(list)
     for person in people:
-        household = next((each for each in households if _same(each, person)), None)
+        of_name = households[folded(name_of(person))]
+        household = next((each for each in of_name if _same(each, person)), None)
         if household is None:
             household = Household(name_of(person), there.family_of(person))
-            households.append(household)
-        double = there.double_of(person) or _double_in(seen[folded(person.full_name)], person)
-        seen[folded(person.full_name)].append(person)
+            of_name.append(household)
+        others = seen[folded(person.full_name)]
+        double = there.double_of(person) or _double_in(others, person)
+        others.append(person)
         household.students.append(Coming(person, double, not double or person.line in lines))
         for grown in person.guardians:
             known = any(_one(grown, other) for other in household.guardians)
             if not known and not there.knows(household.family, grown):
                 household.guardians.append(grown)
-    return RosterPlan(households)
+    return RosterPlan(sorted(chain(*households.values()), key=_first_line))
 
 
 def name_of(person: Person) -> str:
     return (person.household or person.family_name or person.given_name)[:120]
 
 
+def _first_line(household: Household) -> int:
+    return household.students[0].person.line
+
+
 def _same(household: Household, person: Person) -> bool:
-    """One family has one name and a guardian in common.
+    """Of one name, and with a guardian in common.
 
     Without any guardian the list must name the family: two children of one surname may be
     strangers, and what a family sees of each other's pages must not rest on a guess.
     """
-    if folded(household.name) != folded(name_of(person)):
-        return False
     theirs = [grown for each in household.students for grown in each.person.guardians]
     if theirs and person.guardians:
         return any(_one(one, two) for one in theirs for two in person.guardians)
@@ -134,7 +139,9 @@ class _There:
     """The people of the studio, read once."""
 
     def __init__(self, studio: Studio) -> None:
-        self.families = {each.pk: each for each in Family.objects.filter(studio=studio)}
+        self.families: dict[str, list[Family]] = defaultdict(list)
+        for family in Family.objects.filter(studio=studio):
+            self.families[folded(family.name)].append(family)
         self.guardians: dict[int, list[Guardian]] = defaultdict(list)
         for guardian in Guardian.objects.filter(family__studio=studio):
             self.guardians[guardian.family_id].append(guardian)
@@ -151,11 +158,9 @@ class _There:
 
     def family_of(self, person: Person) -> Family | None:
         """The family of that name that has one of the line's guardians."""
-        for pk, family in self.families.items():
-            if folded(family.name) == folded(name_of(person)) and any(
-                self.knows(family, grown) for grown in person.guardians
-            ):
-                return self.families[pk]
+        for family in self.families[folded(name_of(person))]:
+            if any(self.knows(family, grown) for grown in person.guardians):
+                return family
         return None
 
     def knows(self, family: Family | None, grown: Grown) -> bool:

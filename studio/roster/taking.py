@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import models, transaction
+from django.db.models import Count
 
 from studio import clock
 from studio.access.models import Studio
 from studio.people.models import Family, Guardian, SizeHeld, Student
 from studio.roster.models import RosterImport
 from studio.roster.planning import Household, RosterPlan
+
+NOTES = "has notes of yours"
 
 
 def bring_in(studio: Studio, plan: RosterPlan, name: str, today: dt.date) -> RosterImport:
@@ -78,25 +81,20 @@ class Undoing:
 
 def undoing(made: RosterImport) -> Undoing:
     """A student goes unless something hangs on it, then its guardians and its family stay too."""
-    students, staying = [], []
-    kept_families: set[int] = set()
-    for student in made.students.all():
-        why = _hangs_on(student)
-        if why:
-            staying.append((student.full_name, why))
-            kept_families.add(student.family_id)
-        else:
-            students.append(student)
+    brought, families = list(made.students.all()), list(made.families.all())
+    keeping = _hanging(made.students.all())
+    students = [each for each in brought if each.pk not in keeping]
+    kept_families = {each.family_id for each in brought if each.pk in keeping}
     guardians = [each for each in made.guardians.all() if each.family_id not in kept_families]
-    families = []
-    going = {each.pk for each in students}, {each.pk for each in guardians}
-    for family in made.families.all():
-        why = _family_hangs_on(family, *going)
-        if why:
-            staying.append((f"family {family.name}", why))
-        else:
-            families.append(family)
-    return Undoing(students, guardians, families, staying)
+    keeping_families = _keeping_families(made, students, guardians)
+    staying = [(each.full_name, keeping[each.pk]) for each in brought if each.pk in keeping]
+    staying += [
+        (f"family {each.name}", keeping_families[each.pk])
+        for each in families
+        if each.pk in keeping_families
+    ]
+    going = [each for each in families if each.pk not in keeping_families]
+    return Undoing(students, guardians, going, staying)
 
 
 def take_back(made: RosterImport) -> Undoing:
@@ -115,23 +113,40 @@ def take_back(made: RosterImport) -> Undoing:
     return found
 
 
-def _hangs_on(row: models.Model, but: tuple[str, ...] = ()) -> str:
-    """What else points to the row and would go with it; "" when nothing does."""
-    for relation in row._meta.related_objects:
+def _hanging(rows: models.QuerySet[Any], but: tuple[str, ...] = ()) -> dict[int, str]:
+    """Of each row's key, what else points to it and would go with it; one query a relation.
+
+    Relations without a way back (`related_name="+"`) are asked too.
+    """
+    found: dict[int, str] = {}
+    for relation in rows.model._meta.get_fields(include_hidden=True):
+        if not isinstance(relation, models.ForeignObjectRel) or relation.name in but:
+            continue
         other: Any = relation.related_model
-        if relation.on_delete is models.SET_NULL or relation.name in but or other is RosterImport:
+        between = other is RosterImport or other._meta.auto_created
+        if between or relation.on_delete is models.SET_NULL:
             continue
         made_with_it = 1 if other is SizeHeld else 0  # the size from the first day
-        if other._base_manager.filter(**{relation.field.name: row.pk}).count() > made_with_it:
-            return f"has {other._meta.verbose_name_plural}"
-    return ""
+        to = relation.field.name
+        pointing = other._base_manager.filter(**{f"{to}__in": rows.values("pk")})
+        many = pointing.values(to).annotate(rows=Count("pk")).filter(rows__gt=made_with_it)
+        for pk in many.values_list(to, flat=True):
+            found.setdefault(pk, f"has {other._meta.verbose_name_plural}")
+    return found
 
 
-def _family_hangs_on(family: Family, students: set[int], guardians: set[int]) -> str:
-    if family.students.exclude(pk__in=students).exists():
-        return "a student of it stays"
-    if family.guardians.exclude(pk__in=guardians).exists():
-        return "a guardian of it stays"
-    if family.notes:
-        return "has notes of yours"
-    return _hangs_on(family, but=("students", "guardians"))
+def _keeping_families(
+    made: RosterImport, students: list[Student], guardians: list[Guardian]
+) -> dict[int, str]:
+    """Why a family stays when these go; by its key, the reason that weighs most."""
+    families = made.families.all()
+    reasons = _hanging(families, but=("students", "guardians"))
+    reasons |= dict.fromkeys(families.exclude(notes="").values_list("pk", flat=True), NOTES)
+    for model, going, why in (
+        (Guardian, guardians, "a guardian of it stays"),
+        (Student, students, "a student of it stays"),
+    ):
+        rows = model._base_manager.filter(family__in=families)
+        left = rows.exclude(pk__in=[each.pk for each in going])
+        reasons |= dict.fromkeys(left.values_list("family_id", flat=True), why)
+    return reasons

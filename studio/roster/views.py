@@ -22,7 +22,6 @@ from studio.roster import taking
 from studio.roster.forms import ColumnsForm, ListForm
 from studio.roster.guards import own_roster
 from studio.roster.headings import proposed
-from studio.roster.models import RosterImport
 from studio.roster.people import Reading, order_of, read_people
 from studio.roster.planning import RosterPlan, plan
 from studio.roster.tables import Line, UnreadableTable, read
@@ -70,9 +69,7 @@ def roster(request: StudioRequest) -> HttpResponse:
 
 
 def _page(request: StudioRequest, form: ListForm) -> HttpResponse:
-    made = RosterImport.objects.filter(studio=request.studio).annotate(
-        count=Count("students", distinct=True)
-    )
+    made = request.studio.rosters.annotate(count=Count("students")).order_by("-made", "-pk")
     return render(request, "roster/roster.html", {"form": form, "made": made}, status=answer(form))
 
 

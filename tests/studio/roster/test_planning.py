@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from typing import Any
 
 import pytest
+from django.db import connection, models
+from django.test.utils import CaptureQueriesContext
 
-from studio.models import Family, Guardian, Student, Studio
+from studio.export.rules import by_label, carried
+from studio.models import Family, Guardian, RosterImport, SizeHeld, Student, Studio
 from studio.roster.people import Grown, Person
 from studio.roster.planning import RosterPlan, plan
 from studio.roster.taking import bring_in, take_back, undoing
 from tests.factories import FamilyFactory, LessonFactory, StudentFactory
+from tests.studio.export.filling import filled
 
 pytestmark = pytest.mark.django_db
 TOMAS = Grown("Tomás Okonkwo-Reyes", "father", "tomas@example.org")
@@ -140,11 +146,49 @@ def test_what_something_hangs_on_stays_and_is_told(family: Family) -> None:
     assert undoing(made).anything is False
 
 
-def test_everything_that_can_point_to_a_student_keeps_it(family: Family) -> None:
-    """Every relation that would take rows along is asked, those of new models too."""
-    hanging = [
-        each
-        for each in Student._meta.related_objects
-        if getattr(each, "on_delete", None) and each.on_delete.__name__ == "CASCADE"
+def pointing_to_students() -> Iterator[tuple[type[models.Model], str]]:
+    """Every model and field through which a row would go, or lose its student, with a student."""
+    for rule in carried():
+        for each in (*rule.model._meta.local_fields, *rule.model._meta.local_many_to_many):
+            to_student = each.remote_field and each.remote_field.model is Student
+            loses_nothing = getattr(each.remote_field, "on_delete", None) is models.SET_NULL
+            if to_student and not loses_nothing and rule.model not in {SizeHeld, RosterImport}:
+                yield rule.model, each.name
+
+
+@pytest.mark.parametrize(("model", "name"), list(pointing_to_students()))
+def test_everything_that_points_to_a_student_keeps_it(model: Any, name: str) -> None:
+    studio = filled()
+    made = bring_in(studio, plan(studio, [person(2, "Ren")]), "list.csv", TODAY)
+    ren = made.students.get()
+    assert undoing(made).students == [ren]
+    row: Any = by_label()[model._meta.label_lower].of(studio).first()
+    if model._meta.get_field(name).many_to_many:
+        getattr(row, name).add(ren)
+    else:
+        model._base_manager.filter(pk=row.pk).update(**{name: ren})
+    found = undoing(made)
+    assert found.students == []
+    assert [who for who, _ in found.staying] == [ren.full_name, f"family {ren.family.name}"]
+
+
+def test_taking_back_asks_the_same_for_many_as_for_one(studio: Studio) -> None:
+    def asked(people: list[Person]) -> int:
+        made = bring_in(studio, plan(studio, people), "list.csv", TODAY)
+        with CaptureQueriesContext(connection) as queries:
+            assert len(undoing(made).students) == len(people)
+        return len(queries)
+
+    many = [person(n, f"Amara {n}", Grown(f"Ana {n}")) for n in range(3, 30)]
+    assert asked([person(2, "Ren", TOMAS)]) == asked(many) < 50
+
+
+def test_a_long_list_is_planned_in_the_lists_order(studio: Studio) -> None:
+    """Two thousand lines are as many as are read; a brother may stand far from his sister."""
+    lines = [
+        person(n, f"Amara {n}", Grown(f"Ana {n}"), family_name=f"Reyes {n}") for n in range(2000)
     ]
-    assert len(hanging) > 8
+    lines.append(person(2000, "Kelechi", Grown("Ana 0"), family_name="Reyes 0"))
+    found = families(plan(studio, lines))
+    assert found[0] == ["Amara 0", "Kelechi"]
+    assert found[1:] == [[f"Amara {n}"] for n in range(1, 2000)]

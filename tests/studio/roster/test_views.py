@@ -175,4 +175,5 @@ def test_the_pages_ask_the_database_a_constant_number_of_times(
     for n in range(5):
         RosterImport.objects.create(studio=studio, name=f"{n}.csv", made=NOW)
     with django_assert_max_num_queries(5):
-        signed_in.get(PAGE)
+        page = signed_in.get(PAGE)
+    assert [each.name for each in page.context["made"]] == [f"{n}.csv" for n in (4, 3, 2, 1, 0)]
