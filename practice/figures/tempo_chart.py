@@ -9,7 +9,7 @@ from practice.figures.tempo_lines import TempoLine
 
 WIDTH, EACH, RIGHT = 98.0, 24.0, 76.0
 TITLE_AT, TOP, BASE = 4.2, 9.5, 19.0
-LONGEST = 46  # letters of a title that fit
+LONGEST = 42  # letters of a title that fit, wide ones among them
 
 
 @dataclass(frozen=True)

@@ -53,4 +53,4 @@ def test_a_long_title_keeps_its_bars() -> None:
     )
     (row,) = tempo_chart([told], 13).rows
     assert row.title.endswith("…, bars 22 to 25")
-    assert len(row.title) <= 46
+    assert len(row.title) <= 42
