@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -9,7 +10,6 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max, Q
 
-from practice.programme.rules import Character
 from practice.recitals.models import Performance, Programme
 from practice.recitals.order import follow, performances_of, players_of
 from practice.repertoire.models import Favourite, PieceInHand, Work
@@ -23,12 +23,15 @@ READY = (Stage.POLISHING, Stage.FINISHED)
 
 @dataclass(frozen=True)
 class Offer:
-    """A piece a student could play: polished now, finished, or a favourite."""
+    """A piece a student could play: polished now, finished, or a favourite.
+
+    `taken` is the id of the performance in which she plays it already, also as the partner.
+    """
 
     student: Student
     work: Work
     words: str
-    taken: bool = False
+    taken: int | None = None
 
     @property
     def key(self) -> str:
@@ -47,32 +50,37 @@ class Taken:
 def offers(studio: Studio, programme: Programme) -> list[tuple[Student, list[Offer]]]:
     """Every student who comes to lessons, also those with nothing ready. Four queries."""
     students = list(Student.objects.of(studio).learning())
-    found: dict[tuple[int, int], tuple[Work, list[str]]] = {}
+    found: defaultdict[int, dict[Work, list[str]]] = defaultdict(dict)
     pieces = PieceInHand.objects.filter(student__in=students, stage__in=READY)
     for piece in pieces.select_related("work").order_by("-finished", "place", "-pk"):
         words = f"finished {piece.finished:%-d %b %Y}" if piece.finished else "polishing"
-        found.setdefault((piece.student_id, piece.work_id), (piece.work, []))[1].append(words)
+        found[piece.student_id].setdefault(piece.work, []).append(words)
     liked = Favourite.objects.filter(student__in=students, retired=None).select_related("work")
     for each in liked.order_by("-since", "-pk"):
-        found.setdefault((each.student_id, each.work_id), (each.work, []))[1].append("favourite")
-    taken = set(programme.performances.values_list("student", "work"))
+        found[each.student_id].setdefault(each.work, []).append("favourite")
+    rows = programme.performances.values_list("pk", "student", "partner", "work")
+    taken = {
+        (player, work): pk
+        for pk, student, partner, work in rows
+        for player in (student, partner)
+        if player
+    }
     return [
         (
             student,
             [
-                Offer(student, work, ", ".join(dict.fromkeys(words)), (pk, work_id) in taken)
-                for (pk, work_id), (work, words) in _polished_first(found)
-                if pk == student.pk
+                Offer(
+                    student, work, ", ".join(dict.fromkeys(words)), taken.get((student.pk, work.pk))
+                )
+                for work, words in _polished_first(found[student.pk])
             ],
         )
         for student in students
     ]
 
 
-def _polished_first(
-    found: dict[tuple[int, int], tuple[Work, list[str]]],
-) -> list[tuple[tuple[int, int], tuple[Work, list[str]]]]:
-    return sorted(found.items(), key=lambda item: "polishing" not in item[1][1])
+def _polished_first(found: dict[Work, list[str]]) -> list[tuple[Work, list[str]]]:
+    return sorted(found.items(), key=lambda item: "polishing" not in item[1])
 
 
 @transaction.atomic
@@ -150,8 +158,3 @@ def keep(performance: Performance) -> None:
         same = Performance.objects.filter(programme=performance.programme, work=performance.work)
         same.filter(student=performance.partner_id, partner=None).delete()
     settle(performance.programme)
-
-
-def plain(character: str) -> str:
-    """ "slow", "fast", or nothing."""
-    return "" if character == Character.OTHER else character

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from practice.programme.rules import Bend, Rule, Siblings, weight
+from practice.programme.rules import Bend, Character, Rule, Siblings, weight
 from practice.programme.timing import Timetable, minutes, said, told
 from practice.recitals.models import Performance, Programme
 from practice.recitals.order import (
@@ -20,7 +20,6 @@ from practice.recitals.order import (
     who,
     wishes_of,
 )
-from practice.recitals.pieces import plain
 from practice.recitals.readiness import Readiness, readiness_of
 from studio.people.models import Student
 from studio.terms.models import Recital, Term
@@ -38,8 +37,12 @@ class Row:
     length: str
     ready: Readiness
     left: tuple[str, ...]
-    character: str
     last: bool
+
+    @property
+    def character(self) -> str:
+        """ "slow", "fast", or nothing."""
+        return "" if self.each.character == Character.OTHER else self.each.character
 
     @property
     def guessed(self) -> bool:
@@ -129,7 +132,6 @@ def _rows(
                 for student in (each.student, each.partner)
                 if student and student.status == Student.Status.LEFT
             ),
-            character=plain(each.character),
             last=number == len(rows),
         )
         for number, (each, starts) in enumerate(zip(rows, table.starts, strict=True), 1)

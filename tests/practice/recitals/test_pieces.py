@@ -46,6 +46,25 @@ def test_polished_finished_and_liked_pieces_of_those_who_come_to_lessons(
     }
 
 
+def test_a_piece_is_taken_for_both_who_play_it_together(
+    studio: Studio, three: Programme, student: Student, zola: Student
+) -> None:
+    duo = Performance.objects.get(student=student)
+    duo.partner = zola
+    duo.save()
+    for player in (student, zola):
+        factories.FavouriteFactory.create(student=player, work=duo.work)
+        factories.FavouriteFactory.create(student=player, work__title=f"Air {player.given_name}")
+    found = [offer for _, offers in pieces.offers(studio, three) for offer in offers]
+    assert {(offer.student.given_name, offer.work.title): offer.taken for offer in found} == {
+        ("Imani", "Minuet in G"): duo.pk,
+        ("Imani", "Air Imani"): None,
+        ("Zola", "Minuet in G"): duo.pk,
+        ("Zola", "Air Zola"): None,
+    }
+    assert pieces.take(three, found).count == 2
+
+
 def test_whoever_plays_is_a_player_and_whoever_does_not_is_none(
     three: Programme, student: Student
 ) -> None:
