@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import forms
 
 from practice.programme import timing
 from practice.recitals.models import CHARACTERS, MOST_WORDS, Performance, Programme
 from practice.recitals.pieces import alone, already_there
-from studio.dates.zones import NoSuchTimeError, to_utc
+from studio.lessons.booking import Refused, instant
 from studio.people.models import Student
 from studio.terms.forms import day_field
 from studio.terms.models import Recital
@@ -37,8 +36,8 @@ class RecitalForm(PlainForm, ModelForm[Recital]):
         day, starts = cleaned.get("date"), cleaned.get("starts")
         if isinstance(day, dt.date) and isinstance(starts, dt.time):
             try:
-                to_utc(day, starts, ZoneInfo(self.instance.studio.zone))
-            except NoSuchTimeError as reason:
+                instant(self.instance.studio, day, starts)
+            except Refused as reason:
                 self.add_error("starts", str(reason))
         return cleaned
 

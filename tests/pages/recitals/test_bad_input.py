@@ -41,6 +41,15 @@ def test_a_wrong_recital_is_refused_and_what_was_typed_stays(
     assert not Recital.objects.exists()
 
 
+def test_a_time_that_does_not_exist_is_told_by_the_studios_clock(
+    signed_in: Client, studio: Studio
+) -> None:
+    studio.clock_24h = False
+    studio.save()
+    answer = signed_in.post(address("add"), {**DETAILS, "date": "2027-03-28", "starts": "01:30"})
+    assert "so 1:30 am does not exist." in answer.content.decode()
+
+
 @pytest.mark.parametrize(
     ("date", "sentences"),
     [
