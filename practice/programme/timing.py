@@ -19,7 +19,6 @@ class Timetable:
 
     starts: tuple[int, ...]
     interval: int | None
-    music: int
     total: int
 
 
@@ -36,7 +35,7 @@ def timetable(
             now += change_over
         starts.append(now)
         now += length
-    return Timetable(tuple(starts), interval_at, sum(lengths), now)
+    return Timetable(tuple(starts), interval_at, now)
 
 
 def guess(kind: str) -> int:

@@ -7,12 +7,12 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
-from practice.programme.timing import said
+from practice.programme.timing import guess, said
 from practice.recitals import pieces
 from practice.recitals.forms import PerformanceForm, RowForm
 from practice.recitals.guards import own_programme, performance_of
 from practice.recitals.models import Programme
-from practice.recitals.order import follow, length, names_of, performances_of, who
+from practice.recitals.order import follow, names_of, performances_of, players_of, who
 from practice.recitals.views import GET_OR_POST, SECTION
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
@@ -69,7 +69,9 @@ def lengths(request: StudioRequest, pk: int) -> HttpResponse:
         return redirect("recitals:recital", pk)
     context = {
         "recital": programme.recital,
-        "rows": [(each, who(each, names), said(length(each)), form) for each, form in forms],
+        "rows": [
+            (each, who(each, names), said(guess(each.work.kind)), form) for each, form in forms
+        ],
         "wrong": [
             (form[name].auto_id, who(form.instance, names), error)
             for form in wrong
@@ -87,19 +89,19 @@ def piece(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
     """One piece: also who plays it together with the student."""
     programme = own_programme(request, pk)
     each = performance_of(programme, piece)
+    context = {
+        "recital": programme.recital,
+        "each": each,
+        "players": players_of([each]),  # as stored, before the form puts in whom it was given
+        "guess": said(guess(each.work.kind)) if each.seconds is None else "",
+        **SECTION,
+    }
     form = PerformanceForm(**posted(request), instance=each)
     if form.is_valid():
         pieces.keep(form.save(commit=False))
         _kept(request, programme, f"{each.work} is kept")
         return redirect("recitals:recital", pk)
-    context = {
-        "recital": programme.recital,
-        "each": performance_of(programme, piece),
-        "guess": said(length(each)),
-        "form": form,
-        **SECTION,
-    }
-    return render(request, "recitals/piece.html", context, status=answer(form))
+    return render(request, "recitals/piece.html", {**context, "form": form}, status=answer(form))
 
 
 @require_POST

@@ -94,11 +94,10 @@ def _read_logs(rows: _Rows, today: dt.date) -> None:
 def _marks(students: set[int], today: dt.date) -> dict[int, tuple[dt.date, list[Mark]]]:
     """Of each student those of the latest lesson that has any."""
     found: dict[int, tuple[dt.date, list[Mark]]] = {}
-    rows = Mark.objects.filter(
-        lesson__student__in=students,
-        lesson__date__range=(today - 2 * LATELY, today),
-        lesson__status__in=[Lesson.Status.PLANNED, Lesson.Status.KEPT],
+    lessons = Lesson.objects.standing().filter(
+        student__in=students, date__range=(today - 2 * LATELY, today)
     )
+    rows = Mark.objects.filter(lesson__in=lessons)
     for mark in rows.select_related("lesson").order_by("-lesson__date", "-lesson__starts"):
         day, marks = found.setdefault(mark.lesson.student_id, (mark.lesson.date, []))
         if day == mark.lesson.date:

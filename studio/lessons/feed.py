@@ -76,10 +76,10 @@ def etag(
     facts = lessons.order_by().aggregate(Count("pk"), Max("changed"), Max("pk"))
     concerts = [(each.pk, each.changed) for each in recitals]
     seen = (
-        *(_VERSION, studio.name, studio.teacher, studio.zone, source, sorted(names.items())),
-        concerts,
+        *(_VERSION, studio.name, studio.teacher, studio.zone, source),
+        *(sorted(names.items()), concerts, sorted(facts.items())),
     )
-    return f'"{hashlib.sha256(repr((seen, sorted(facts.items()))).encode()).hexdigest()[:32]}"'
+    return f'"{hashlib.sha256(repr(seen).encode()).hexdigest()[:32]}"'
 
 
 def stream(

@@ -42,7 +42,7 @@ def terms(request: StudioRequest) -> HttpResponse:
             (
                 term,
                 counts.get(term.pk, 0),
-                [each for each in recitals if term.starts <= each.date <= term.ends],
+                [each for each in recitals if term.holds(each.date)],
             )
             for term in rows
         ],
@@ -50,8 +50,7 @@ def terms(request: StudioRequest) -> HttpResponse:
         "between_terms": [
             each
             for each in recitals
-            if each.date >= today
-            and not any(term.starts <= each.date <= term.ends for term in rows)
+            if each.date >= today and not any(term.holds(each.date) for term in rows)
         ],
         "closures": Closure.objects.filter(studio=request.studio, ends__gte=today),
         "past_closures": Closure.objects.filter(studio=request.studio, ends__lt=today).order_by(

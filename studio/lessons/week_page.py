@@ -117,7 +117,7 @@ def _days(studio: Studio, dates: list[dt.date], today: dt.date, *, busy: bool = 
             date,
             date == today,
             next((one.name for one in closures if one.starts <= date <= one.ends), ""),
-            any(term.starts <= date <= term.ends for term in terms),
+            any(term.holds(date) for term in terms),
         )
         for date in dates
     }

@@ -51,6 +51,9 @@ class Term(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def holds(self, day: dt.date) -> bool:
+        return self.starts <= day <= self.ends
+
 
 class Closure(models.Model):
     """Days without lessons inside or outside a term; both days belong to it."""

@@ -11,9 +11,9 @@ from practice.programme.timing import Timetable, guess, minutes, read, said, tim
 
 def test_start_times_by_hand() -> None:
     """90 s, change 30, 60 s, interval 600, 120 s: 0:00, 2:00, 3:00 interval, 13:00, ends 15:00."""
-    assert timetable([90, 60, 120], 30, 2, 600) == Timetable((0, 120, 780), 180, 270, 900)
-    assert timetable([90, 60, 120], 30) == Timetable((0, 120, 210), None, 270, 330)
-    assert timetable([], 30, 2, 600) == Timetable((), None, 0, 0)
+    assert timetable([90, 60, 120], 30, 2, 600) == Timetable((0, 120, 780), 180, 900)
+    assert timetable([90, 60, 120], 30) == Timetable((0, 120, 210), None, 330)
+    assert timetable([], 30, 2, 600) == Timetable((), None, 0)
 
 
 @given(
