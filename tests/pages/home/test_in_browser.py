@@ -10,7 +10,6 @@ from playwright.sync_api import BrowserContext, Page, Route, expect
 from practice.models import Assignment, Item, LogEntry, Receipt, Word
 from studio.links import tokens
 from studio.models import HomeLink, Student
-from tests.conftest import FrozenClock
 from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
 from tests.pages.home.weeks import day_url, logged
@@ -115,7 +114,7 @@ def test_a_shut_link_is_forgotten_by_the_phone(
 
 @pytest.mark.django_db(transaction=True)
 def test_a_network_cut_mid_send_a_hundred_times_loses_and_doubles_nothing(
-    phone: Page, token: str, student: Student, week: Assignment, frozen: FrozenClock
+    phone: Page, token: str, student: Student, week: Assignment
 ) -> None:
     """Every other answer is thrown away after the server has kept the message."""
     cut = {"left": 100}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -11,9 +10,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from practice.home.take_home import take_home_file
-from practice.models import Assignment
+from practice.models import Assignment, Spot
 from studio.models import Student
-from tests import factories
 from tests.conftest import PATIENCE
 from tests.factories import DAY, NOW
 from tests.pages.home.weeks import day_url
@@ -28,26 +26,11 @@ HEARD = {415: (369.7230, 415.0, 465.8218), 446: (397.3408, 446.0, 500.6181)}
 
 
 @pytest.fixture
-def week(student: Student) -> Assignment:
-    """Today: a spot whose bars stand there as notes."""
-    plan = factories.PlanFactory.create(
-        assignment__student=student, assignment__starts=DAY - dt.timedelta(days=1)
-    )
-    piece = factories.PieceInHandFactory.create(student=student)
-    spot = factories.SpotFactory.create(piece=piece, excerpt=BARS, tempo_now=60, tempo_goal=80)
-    for number in range(3):
-        factories.ItemFactory.create(
-            plan=plan,
-            date=plan.assignment.starts + dt.timedelta(days=number),
-            position=1,
-            key=f"spot:{spot.pk}",
-            part="spot",
-            minutes=4,
-            title="Spot",
-            piece=piece,
-            spot=spot,
-        )
-    return plan.assignment
+def week(week: Assignment) -> Assignment:
+    """One spot and nothing else, its bars there as notes."""
+    week.plan.items.exclude(spot__first_bar=3).delete()
+    Spot.objects.filter(first_bar=3).update(excerpt=BARS, tempo_now=60, tempo_goal=80)
+    return week
 
 
 @pytest.fixture

@@ -27,25 +27,7 @@ from tests.pages.axe import assert_accessible
 
 pytestmark = pytest.mark.usefixtures("frozen")
 MOST_BYTES = 400_000
-
-
-@pytest.fixture
-def week(student: Student) -> Assignment:
-    """Yesterday and today: a scale, and a spot with its bars as notes."""
-    starts = DAY - dt.timedelta(days=1)
-    plan = factories.PlanFactory.create(assignment__student=student, assignment__starts=starts)
-    piece = factories.PieceInHandFactory.create(student=student)
-    scale = factories.ScaleInHandFactory.create(student=student)
-    spot = factories.SpotFactory.create(piece=piece, excerpt="X:1\nM:3/4\nL:1/4\nK:G\nG A B|]")
-    make = factories.ItemFactory.create
-    for number in range(3):
-        day = {"plan": plan, "date": starts + dt.timedelta(days=number)}
-        make(**day, position=0, key="scale:1", part="scale", minutes=6, title="Scale", scale=scale)
-        make(
-            **day, position=1, key="spot:1", part="spot", minutes=4, title="Spot", piece=piece,
-            spot=spot,
-        )  # fmt: skip
-    return plan.assignment
+BARS = "X:1\nM:3/4\nL:1/4\nK:G\nG A B|]"
 
 
 def log_of(week: Assignment, **changed: Any) -> dict[str, Any]:
@@ -137,7 +119,7 @@ def test_the_file_is_small_and_asks_nobody(
     signed_in: Client, student: Student, week: Assignment
 ) -> None:
     answer = signed_in.get(reverse("home:take-home", args=[week.pk]))
-    assert answer.headers["Content-Disposition"] == 'attachment; filename="imani-2026-11-24.html"'
+    assert answer.headers["Content-Disposition"] == 'attachment; filename="imani-2026-11-23.html"'
     assert len(answer.content) < MOST_BYTES
     assert b"Okonkwo" not in answer.content
     assert not re.search(rb'(src|href)="(http|/static)', answer.content)
@@ -219,7 +201,7 @@ def test_from_the_folder_to_the_desk(
         home.get_by_role("button", name="Write the log").click()
     log = tmp_path / "log.json"
     download.value.save_as(log)
-    assert download.value.suggested_filename == "imani-2026-11-24-log.json"
+    assert download.value.suggested_filename == "imani-2026-11-23-log.json"
 
     teacher_page.goto(reverse("desk:drop"))
     assert_accessible(teacher_page)
@@ -228,13 +210,13 @@ def test_from_the_folder_to_the_desk(
     expect(teacher_page.get_by_text("Imani’s log is taken in: 4 new entries.")).to_be_visible()
     done = LogEntry.objects.filter(done=True).values_list("item__date", "item__key")
     assert set(done) == {(DAY, "scale:1"), (DAY - dt.timedelta(days=1), "scale:1")}
-    assert LogEntry.objects.get(tempo=66).item.key == "spot:1"
+    assert LogEntry.objects.get(tempo=66).item.spot == Spot.objects.get(first_bar=3)
     assert Word.objects.get().text == "Ça sonne: “C is low” 🎻"
 
 
 def test_bowings_and_simpler_keys_are_in_the_file_with_their_notes(week: Assignment) -> None:
-    spot = Spot.objects.get()
-    spot.easier_key = "C major"
+    spot = Spot.objects.get(first_bar=3)
+    spot.excerpt, spot.easier_key = BARS, "C major"
     spot.save()
     week.student.scales.update(bowing_1=f"spot:{spot.pk}", bowing_2="slur2+long-short")
     file = take_home_file(week, DAY)

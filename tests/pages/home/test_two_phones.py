@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from practice.models import Assignment, LogEntry, Receipt, Word
 from studio.models import Student
-from tests.conftest import FrozenClock
 from tests.pages.home.weeks import day_url, items_of, logged, lose_the_network
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
@@ -30,8 +29,8 @@ def two(
     return phones
 
 
-def row(phone: Page, number: int) -> Page:
-    return phone.locator(".row").nth(number)  # type: ignore[return-value]
+def row(phone: Page, number: int) -> Locator:
+    return phone.locator(".row").nth(number)
 
 
 def add_word(phone: Page, word: str) -> None:
@@ -130,9 +129,7 @@ def test_a_tick_made_before_the_script_runs_is_not_lost(
     assert logged() == {"scale": (True, 6, None)}
 
 
-def test_a_refused_message_holds_up_none_behind_it(
-    two: list[Page], week: Assignment, frozen: FrozenClock
-) -> None:
+def test_a_refused_message_holds_up_none_behind_it(two: list[Page], week: Assignment) -> None:
     phone = two[0]
     row(phone, 0).locator(".peg").click()
     items_of(week)[0].delete()
