@@ -38,7 +38,6 @@ def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
         "family": family,
         "form": form,
         "goes": erase.goes(family),
-        "found": found,
         "backups": len(backups),
         "is_alone": alone,
         "section": "Students",

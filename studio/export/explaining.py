@@ -11,7 +11,8 @@ HEAD = f"""A whole studio, taken out of the studio manager. Format studio-export
 
 Whoever has this file can read everything about every child in it. Keep it as you keep the studio.
 
-tables/   tables for people, one a file: comma separated, UTF-8, for any spreadsheet.
+tables/   tables for people, one a file: comma separated, UTF-8, for any spreadsheet; all times
+          are those of the studio's clock.
           A cell that a spreadsheet would take for a formula has an apostrophe before it; so has
           one that begins with an apostrophe. Take that one apostrophe off and it is as it was.
 data/     everything, for programs: one row a line, each line an object in JSON (RFC 8259), UTF-8.

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import IO, Any
+from zoneinfo import ZoneInfo
 
 from django.db import models
 from django.template.loader import render_to_string
 
 from studio import clock
-from studio.export.rules import Rule, Values, carried
+from studio.export.rules import Rule, Values, by_label, carried
 from studio.export.writing import as_line, rows_of, table_lines
 from studio.people.models import Family
 from studio.web.pdf import PrintingMissing
@@ -53,7 +54,7 @@ def write(family: Family, file: IO[bytes], *, notes: bool) -> None:
                         part.write(as_line(values))
         for label, pks in named.items():
             with archive.open(f"data/{label}.jsonl", "w") as part:
-                rule = next(rule for rule in carried() if rule.label == label)
+                rule = by_label()[label]
                 for values in rows_of(rule, rule.model._base_manager.filter(pk__in=pks)):
                     part.write(as_line(values))
         for name, content in _papers(family):
@@ -66,7 +67,6 @@ def page(family: Family, *, notes: bool) -> str:
         "family": family,
         "studio": family.studio,
         "today": clock.today(family.studio),
-        "notes": family.notes if notes else "",
         "sections": [
             section
             for rule in carried()
@@ -80,7 +80,8 @@ def _section(rule: Rule, family: Family, notes: bool) -> Section | None:
     if rule.table is None:
         return None
     without = () if notes else rule.private
-    headings, *rows = table_lines(rule, _own(rule, family, notes), without)
+    zone = ZoneInfo(family.studio.zone)
+    headings, *rows = table_lines(rule, _own(rule, family, notes), zone, without)
     return Section(rule.table.title, headings, rows) if rows else None
 
 

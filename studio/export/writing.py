@@ -20,6 +20,7 @@ from decimal import Decimal
 from itertools import islice
 from pathlib import Path
 from typing import IO, Any
+from zoneinfo import ZoneInfo
 
 from django.db import DEFAULT_DB_ALIAS, connections, models, transaction
 
@@ -77,7 +78,7 @@ def write(
             if rule.table:
                 name = f"tables/{rule.table.title.lower().replace(' ', '-')}.csv"
                 with pack.open(name) as part:
-                    _write_table(part, rule, rule.of(studio, using))
+                    _write_table(part, rule, rule.of(studio, using), ZoneInfo(studio.zone))
             if rule.papers and papers:
                 for pk, paper in rule.papers(rule.of(studio, using)):
                     with pack.open(f"papers/{rule.label}/{pk}.pdf") as part:
@@ -207,25 +208,25 @@ def plain(value: Any) -> Any:
     raise TypeError(type(value))
 
 
-def _write_table(part: IO[bytes], rule: Rule, rows: models.QuerySet[Any]) -> None:
+def _write_table(part: IO[bytes], rule: Rule, rows: models.QuerySet[Any], zone: ZoneInfo) -> None:
     part.write(b"\xef\xbb\xbf")  # so that a spreadsheet knows it is UTF-8
-    for line in table_lines(rule, rows):
+    for line in table_lines(rule, rows, zone):
         text = io.StringIO()
         csv.writer(text).writerow([guarded(cell) for cell in line])
         part.write(text.getvalue().encode())
 
 
 def table_lines(
-    rule: Rule, rows: models.QuerySet[Any], without: Iterable[str] = ()
+    rule: Rule, rows: models.QuerySet[Any], zone: ZoneInfo, without: Iterable[str] = ()
 ) -> Iterator[list[str]]:
-    """Headings, then each row as a person reads it; `without` names fields that are left away."""
+    """Headings, then each row as a person in the zone reads it, without the fields named."""
     table = rule.table or Table("", {})
     left = set(without)
     columns = {head: look_up for head, look_up in table.columns.items() if look_up not in left}
     yield list(columns)
     words = [_words(rule, look_up) for look_up in columns.values()]
     for row in rows.values_list(*columns.values()).iterator(AT_ONCE):
-        yield [_cell(value, said) for value, said in zip(row, words, strict=True)]
+        yield [_cell(value, said, zone) for value, said in zip(row, words, strict=True)]
 
 
 def _words(rule: Rule, look_up: str) -> dict[Any, str]:
@@ -236,13 +237,13 @@ def _words(rule: Rule, look_up: str) -> dict[Any, str]:
     return {key: str(said) for key, said in (found.flatchoices if found else ())}
 
 
-def _cell(value: Any, words: dict[Any, str]) -> str:
+def _cell(value: Any, words: dict[Any, str], zone: ZoneInfo) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, datetime):
-        return f"{value.astimezone(UTC):%Y-%m-%d %H:%M}"
+        return f"{value.astimezone(zone):%Y-%m-%d %H:%M}"
     if isinstance(value, time):
         return f"{value:%H:%M}"
     return str(words.get(value, value))

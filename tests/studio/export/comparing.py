@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db import models
 
-from studio.export.rules import Rule, carried
+from studio.export.rules import Rule, by_label, carried
 from studio.models import Studio
 
 
@@ -87,7 +87,7 @@ def _expected(rule: Rule, row: models.Model, places: dict[str, dict[int, int]]) 
 
 def _shared(label: str, old: int) -> int | None:
     """A row of the list all studios share keeps its number."""
-    rule = next(rule for rule in carried() if rule.label == label)
+    rule = by_label()[label]
     if not rule.shared:
         return None
     shared = rule.model._base_manager.filter(pk=old, **{f"{rule.belongs}__isnull": True})

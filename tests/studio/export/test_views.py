@@ -8,6 +8,7 @@ import json
 import zipfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -20,6 +21,7 @@ from studio.export.guarding import unguarded
 from studio.export.packing import ExportTrouble
 from studio.models import Family, HomeLink, Lesson, RecordEntry, SetApart, Studio
 from tests.factories import (
+    NOW,
     AssignmentFactory,
     FavouriteFactory,
     ItemFactory,
@@ -104,10 +106,13 @@ def test_the_tables_guard_formulas_and_lose_nothing(signed_in: Client, week: Ass
 def test_an_export_is_not_taken_by_a_studio_that_holds_something(
     signed_in: Client, week: Assignment
 ) -> None:
-    upload = {"file": SimpleUploadedFile("mine.zip", b"PK")}
+    answer = signed_in.post(f"{PAGE}everything/")
+    upload = {"file": SimpleUploadedFile("mine.zip", b"".join(answer.streaming_content))}  # type: ignore[attr-defined]
+    answer.close()
     answer = signed_in.post(f"{PAGE}take-in/", upload)
     assert answer.status_code == 422
-    assert "Nothing was taken in." in answer.content.decode()
+    assert "The studio holds something already; nothing was taken in." in answer.content.decode()
+    assert Lesson.objects.count() == 1
 
 
 def test_a_large_file_is_refused(
@@ -128,7 +133,10 @@ def test_one_family_as_its_own_file(
         family=Family.objects.create(studio=family.studio, name="Brandauer"), given_name="Leonie"
     )
     SlotFactory.create(studio=family.studio, students=[week.student, stranger])
-    HomeLink.objects.create(family=family, opens="family", token_hash="f" * 64, label="fridge")
+    Studio.objects.filter(pk=family.studio_id).update(zone="Asia/Tokyo")
+    HomeLink.objects.create(
+        family=family, opens="family", token_hash="f" * 64, label="fridge", last_used=NOW
+    )
     answer = signed_in.post(f"/families/{family.pk}/data/file/", {"notes": "on"})
     assert 'filename="okonkwo-reyes.zip"' in answer.headers["Content-Disposition"]
     with zipped(answer) as archive:
@@ -138,6 +146,8 @@ def test_one_family_as_its_own_file(
     for word in ("Imani", "tomas@example.org", "Shy today", "Long bows", "the thumb", "fridge"):
         assert word in whole
         assert word in page
+    assert f"{NOW.astimezone(ZoneInfo('Asia/Tokyo')):%Y-%m-%d %H:%M}" in page
+    assert "Times of day are those of Asia/Tokyo." in page
     assert "Ode to Joy" in whole  # works are named, though they are no family's
     for word in ("Leonie", "Brandauer", "Sora", "Tanaka", "f" * 64):
         assert word not in whole
@@ -156,7 +166,7 @@ def test_her_own_notes_stay_with_her_if_she_wishes(signed_in: Client, week: Assi
 
 
 def test_what_is_anothers_is_not_found(
-    signed_in: Client, other_student: Student, data_dir: Path
+    signed_in: Client, studio: Studio, other_student: Student, data_dir: Path
 ) -> None:
     family = other_student.family
     apart = SetApart.objects.create(studio=family.studio, label="Family 1", erased="2026-11-25")
@@ -164,7 +174,7 @@ def test_what_is_anothers_is_not_found(
     assert signed_in.post(f"/families/{family.pk}/data/file/").status_code == 404
     assert signed_in.get(f"{PAGE}set-apart/{apart.pk}/").status_code == 404
     own = SetApart.objects.create(
-        studio=signed_in.get("/settings/").wsgi_request.studio,  # type: ignore[attr-defined]
+        studio=studio,
         label="Family 1",
         erased="2026-11-25",
         lines=[{"student": 1, "date": "2026-11-25", "starts": "16:15", "minutes": 30}],
