@@ -134,7 +134,7 @@ def _person(line: int, cells: Mapping[Kind, str], order: str, today: dt.date) ->
         started=_day(Kind.STARTED, cells.get(Kind.STARTED, ""), order, today),
         notes=cells.get(Kind.NOTES, ""),
         household=_one_line(cells.get(Kind.HOUSEHOLD, "")),
-        guardians=_guardians(cells, f"{given} {family}".strip(), _is_child(born, today)),
+        guardians=_guardians(cells, f"{given} {family}".strip(), child=_is_child(born, today)),
     )
     if person.started and person.started > today + dt.timedelta(days=366):
         raise NotSo(Kind.STARTED, cells[Kind.STARTED], "That day is more than a year ahead.")
@@ -171,7 +171,7 @@ SECOND = (
 )
 
 
-def _guardians(cells: Mapping[Kind, str], student: str, child: bool) -> tuple[Grown, ...]:
+def _guardians(cells: Mapping[Kind, str], student: str, *, child: bool) -> tuple[Grown, ...]:
     """Those the line names. Contacts without a name are an adult student's own."""
     found = []
     for names, (relation, email, phone) in (FIRST, SECOND):
@@ -258,10 +258,8 @@ def _size(text: str) -> str:
 
 
 def _is_child(born: dt.date | None, today: dt.date) -> bool:
-    if born is None:
-        return False
-    had = (today.month, today.day) >= (born.month, born.day)
-    return today.year - born.year - (not had) < ADULT_YEARS
+    age = Student(birth_date=born).age_on(today)
+    return age is not None and age < ADULT_YEARS
 
 
 def _one_line(text: str) -> str:

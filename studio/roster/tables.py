@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 from xml.parsers import expat
 
+from studio.export.guarding import unguarded
+
 LARGEST_FILE = 2 * 1024 * 1024
 LARGEST_UNPACKED = 40 * 1024 * 1024
 MOST_PARTS = 500
@@ -42,13 +44,8 @@ class Line:
 def read(content: bytes) -> list[Line]:
     """The lines that hold something, each cell without blanks at its ends.
 
-    Raises UnreadableTable.
+    At most LARGEST_FILE bytes, which the form sees to. Raises UnreadableTable.
     """
-    if len(content) > LARGEST_FILE:
-        raise UnreadableTable(
-            f"The file has {len(content) / 1024 / 1024:.1f} MB; at most "
-            f"{LARGEST_FILE // 1024 // 1024} MB can be taken. Save the list alone."
-        )
     found = _sheet(content) if content.startswith(b"PK\x03\x04") else _text(content)
     lines = _bounded(found)
     if not lines:
@@ -86,9 +83,7 @@ def _bounded(lines: Iterable[Line]) -> list[Line]:
 def _cell(text: str) -> str:
     """Without blanks at its ends, and without the apostrophe that guards a formula's first sign."""
     text = text.replace("\xa0", " ").replace("\r\n", "\n").replace("\r", "\n").strip()
-    if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
-        return text[1:]
-    return text
+    return unguarded(text)
 
 
 def _text(content: bytes) -> Iterator[Line]:

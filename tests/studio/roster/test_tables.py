@@ -18,7 +18,7 @@ from studio.roster.tables import Line, UnreadableTable, read
 HEAD = ["First name", "Family name", "E-mail"]
 ROWS = [["Imani", "Okonkwo-Reyes", "tomás@example.org"], ["Søren, Kai", "Müller; Ø", '"q"']]
 CELLS = st.text(
-    st.characters(exclude_categories=["Cs", "Cc"], exclude_characters="\xa0"), max_size=12
+    st.characters(exclude_categories=["Cs", "Cc"], exclude_characters="\xa0'"), max_size=12
 ).map(str.strip)
 
 
@@ -86,7 +86,6 @@ def test_any_workbook_comes_back(rows: list[list[str]]) -> None:
     found = cells(as_xlsx([list(row) for row in rows]))
     expected = []
     for row in kept:
-        row = [tables._cell(cell) for cell in row]
         while row and not row[-1]:
             row.pop()
         expected.append(row)
@@ -103,7 +102,8 @@ def test_a_formula_is_read_by_its_result_never_calculated() -> None:
 
 
 def test_a_guarded_cell_loses_its_apostrophe() -> None:
-    assert cells(b"name,phone\nImani,'+351 21 555\n")[1] == ["Imani", "+351 21 555"]
+    content = b"name,family,phone\nImani,''t Hooft,'+351 21 555\n"
+    assert cells(content)[1] == ["Imani", "'t Hooft", "+351 21 555"]
 
 
 @pytest.mark.parametrize(
@@ -114,7 +114,6 @@ def test_a_guarded_cell_loses_its_apostrophe() -> None:
         (b"%PDF-1.7\n\x00\x81\x8d", "cannot be read as text"),
         (b"a,b\n\x81\x8d\x8f", "Line 2 cannot be read as text"),
         (b"a\x00b" * 50, ""),
-        (b"x" * (tables.LARGEST_FILE + 1), "at most 2 MB"),
         (b"a," * 70, "Line 1 has"),
         (b"a\n" + b"y" * 5000, "Line 2"),
         (b"a\n" * 2100, "more than 2000 lines"),
