@@ -9,11 +9,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from practice.home.take_home import take_home_file
 from practice.models import Assignment
 from studio.models import Student
-from tests.factories import DAY, NOW
-from tests.pages.home.weeks import day_url
+from tests.pages.home.weeks import day_url, file_in, phone_at_now
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
 TOLD = {"heading", "link", "checkbox", "radio", "textbox", "button", "DisclosureTriangle"}
@@ -76,13 +74,10 @@ def opened(
             page = open_page(service_workers="block", **options)
             page.goto(day_url(token, student))
         else:
-            file = tmp_path / "imani.html"
-            file.write_text(take_home_file(week, DAY), encoding="utf-8")
-            context = browser.new_context(**options)
+            context = phone_at_now(browser, **options)
             request.addfinalizer(context.close)
-            context.clock.install(time=NOW)
             page = context.new_page()
-            page.goto(file.as_uri())
+            page.goto(file_in(tmp_path, week))
         expect(page.get_by_role("heading", level=1)).to_be_visible()
         return page
 

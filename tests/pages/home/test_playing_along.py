@@ -9,12 +9,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from practice.home.take_home import take_home_file
 from practice.models import Assignment, Spot
 from studio.models import Student
-from tests.conftest import PATIENCE
-from tests.factories import DAY, NOW
-from tests.pages.home.weeks import day_url
+from tests.pages.home.weeks import day_url, file_in, phone_at_now
 from tests.pages.test_playalong import MEASURE
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
@@ -38,15 +35,11 @@ def open_file(browser: Browser, week: Assignment, tmp_path: Path) -> Callable[[]
     """Opens the take-home file from a folder; whatever it asks elsewhere fails."""
 
     def opened() -> Page:
-        file = tmp_path / "imani.html"
-        file.write_text(take_home_file(week, DAY), encoding="utf-8")
-        context = browser.new_context(viewport={"width": 390, "height": 844})
-        context.set_default_timeout(PATIENCE)
-        context.clock.install(time=NOW)
+        context = phone_at_now(browser)
         context.route(re.compile("^https?:"), lambda route: route.abort())
         page = context.new_page()
         page.on("pageerror", lambda error: pytest.fail(str(error)))
-        page.goto(file.as_uri())
+        page.goto(file_in(tmp_path, week))
         return page
 
     return opened

@@ -21,9 +21,10 @@ from practice.home.take_home import take_home_file
 from practice.models import Assignment, Item, LogEntry, Spot, Word
 from studio.models import Student
 from tests import factories
-from tests.conftest import PATIENCE, FrozenClock
+from tests.conftest import FrozenClock
 from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
+from tests.pages.home.weeks import file_in, phone_at_now
 
 pytestmark = pytest.mark.usefixtures("frozen")
 MOST_BYTES = 400_000
@@ -130,13 +131,8 @@ class Folder:
     """The file opened from a folder on a phone, whose clock stands at NOW."""
 
     def __init__(self, browser: Browser, week: Assignment, folder: Path) -> None:
-        self.file = folder / "imani.html"
-        self.file.write_text(take_home_file(week, DAY), encoding="utf-8")
-        self.context = browser.new_context(
-            viewport={"width": 390, "height": 844}, accept_downloads=True
-        )
-        self.context.set_default_timeout(PATIENCE)
-        self.context.clock.install(time=NOW)
+        self.address = file_in(folder, week)
+        self.context = phone_at_now(browser)
         self.asked: list[str] = []
         self.troubles: list[str] = []
         self.context.on("request", lambda request: self.asked.append(request.url))
@@ -144,7 +140,7 @@ class Folder:
     def open(self) -> Page:
         page = self.context.new_page()
         page.on("pageerror", lambda error: self.troubles.append(str(error)))
-        page.goto(self.file.as_uri())
+        page.goto(self.address)
         return page
 
     def close(self) -> None:

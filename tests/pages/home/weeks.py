@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
+from typing import Any
 
 from django.urls import reverse
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
+from practice.home.take_home import take_home_file
 from practice.models import Assignment, Item, LogEntry
 from studio.models import Student
-from tests.factories import DAY
+from tests.conftest import PATIENCE
+from tests.factories import DAY, NOW
 
 
 def day_url(token: str, student: Student, day: dt.date = DAY) -> str:
@@ -22,6 +26,21 @@ def lose_the_network(page: Page) -> None:
     asks = "() => fetch(location.href, {cache: 'no-store'}).then(() => true, () => false)"
     while page.evaluate(asks):
         pass
+
+
+def file_in(folder: Path, week: Assignment) -> str:
+    """The address of the week's take-home file, as it is opened from a folder."""
+    file = folder / "imani.html"
+    file.write_text(take_home_file(week, DAY), encoding="utf-8")
+    return file.as_uri()
+
+
+def phone_at_now(browser: Browser, **options: Any) -> BrowserContext:
+    """One that shares nothing with the studio but the hour."""
+    context = browser.new_context(**{"viewport": {"width": 390, "height": 844}, **options})
+    context.set_default_timeout(PATIENCE)
+    context.clock.install(time=NOW)
+    return context
 
 
 def items_of(week: Assignment, day: dt.date = DAY) -> list[Item]:
