@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import Model
 
-from studio.export.rules import Rule, Table
+from studio.export.rules import Rule, Table, who
 from studio.links import tokens
 from studio.models import (
     Allowance,
@@ -41,8 +41,6 @@ def _renew(link: Any) -> None:
     """A link gets a new secret where it arrives; its old address opens nothing there."""
     link.token_hash = tokens.hashed(tokens.secret_of(link))
 
-
-_STUDENT = {"student": "student__given_name", "family name": "student__family_name"}
 
 RULES = (
     Rule(
@@ -108,7 +106,7 @@ RULES = (
         family="student__family",
         table=Table(
             "Sizes of the violin",
-            {**_STUDENT, "violin": "size", "since": "since"},
+            {**who(), "violin": "size", "since": "since"},
             one="size of the violin",
         ),
     ),
@@ -147,7 +145,7 @@ RULES = (
                 "day": "date",
                 "time": "starts",
                 "minutes": "minutes",
-                **_STUDENT,
+                **who(),
                 "status": "status",
                 "place": "place",
                 "makes up for": "makes_up__date",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from practice.exporting.numbers import bowing, keys, score, techniques
-from practice.exporting.whose import OF_STUDENT, STUDENT
+from practice.exporting.whose import OF_STUDENT
 from practice.models import (
     Bowing,
     EtudeInHand,
@@ -15,7 +15,7 @@ from practice.models import (
     Spot,
     Work,
 )
-from studio.export.rules import Rule, Table
+from studio.export.rules import Rule, Table, who
 
 RULES = (
     Rule(
@@ -46,7 +46,7 @@ RULES = (
         table=Table(
             "Pieces",
             {
-                **STUDENT,
+                **who(),
                 "composer": "work__composer",
                 "piece": "work__title",
                 "stage": "stage",
@@ -65,7 +65,7 @@ RULES = (
         table=Table(
             "Spots",
             {
-                "student": "piece__student__given_name",
+                **who("piece__student"),
                 "piece": "piece__work__title",
                 "from bar": "first_bar",
                 "to bar": "last_bar",
@@ -88,7 +88,7 @@ RULES = (
         table=Table(
             "Scales",
             {
-                **STUDENT,
+                **who(),
                 "key": "key",
                 "form": "form",
                 "octaves": "octaves",
@@ -104,7 +104,7 @@ RULES = (
         table=Table(
             "Etudes",
             {
-                **STUDENT,
+                **who(),
                 "composer": "work__composer",
                 "etude": "work__title",
                 "number": "work__number",
@@ -121,7 +121,7 @@ RULES = (
         table=Table(
             "Favourites",
             {
-                **STUDENT,
+                **who(),
                 "composer": "work__composer",
                 "piece": "work__title",
                 "since": "since",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Callable
 from typing import Any
 
 from practice.engraving.reading import read_score
@@ -47,7 +48,7 @@ def named(key: Any, find: Find) -> Any:
     return f"{match[1]}:{number(IN_KEYS[match[1]], int(match[2]), find)}{match[3] or ''}"
 
 
-def keys(*fields: str) -> Any:
+def keys(*fields: str) -> Callable[[Values, Find], None]:
     def relink(values: Values, find: Find) -> None:
         for name in fields:
             values[name] = named(values[name], find)

@@ -16,7 +16,7 @@ from practice.exporting.numbers import (
     sheet,
     without_addresses,
 )
-from practice.exporting.whose import OF_LESSON, OF_PLAN, OF_STUDENT, STUDENT
+from practice.exporting.whose import OF_LESSON, OF_PLAN, OF_STUDENT
 from practice.models import (
     Assignment,
     Item,
@@ -39,7 +39,7 @@ from practice.printing.ask import throw_away
 from practice.reports import editions
 from practice.reports.render import ReportTooLong, report_pdf
 from studio.access.models import Studio
-from studio.export.rules import Rule, Table
+from studio.export.rules import Rule, Table, who
 
 
 def given(reports: QuerySet[Report]) -> Iterator[tuple[int, bytes]]:
@@ -66,7 +66,7 @@ RULES = (
         table=Table(
             "Weeks",
             {
-                **STUDENT,
+                **who(),
                 "week from": "starts",
                 "listen for": "listen_for",
                 "to check": "to_check",
@@ -93,8 +93,7 @@ RULES = (
             "Things to practise",
             {
                 "day": "date",
-                "student": "plan__assignment__student__given_name",
-                "family name": "plan__assignment__student__family_name",
+                **who("plan__assignment__student"),
                 "what": "title",
                 "minutes planned": "minutes",
                 "played": "log__done",
@@ -120,7 +119,7 @@ RULES = (
         Word,
         **OF_STUDENT,
         table=Table(
-            "Words from home", {"day": "date", **STUDENT, "word": "text"}, one="word from home"
+            "Words from home", {"day": "date", **who(), "word": "text"}, one="word from home"
         ),
     ),
     Rule(Receipt, **OF_STUDENT),
@@ -131,8 +130,7 @@ RULES = (
             "Things heard at lessons",
             {
                 "day": "lesson__date",
-                "student": "lesson__student__given_name",
-                "family name": "lesson__student__family_name",
+                **who("lesson__student"),
                 "what": "aspect",
                 "heard": "heard",
             },
@@ -148,8 +146,7 @@ RULES = (
             "Notes on lessons",
             {
                 "day": "lesson__date",
-                "student": "lesson__student__given_name",
-                "family name": "lesson__student__family_name",
+                **who("lesson__student"),
                 "note": "text",
             },
             one="note on a lesson",
@@ -162,7 +159,7 @@ RULES = (
         table=Table(
             "Recital pieces",
             {
-                **STUDENT,
+                **who(),
                 "recital": "programme__recital__name",
                 "day": "programme__recital__date",
                 "composer": "work__composer",
@@ -176,7 +173,7 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             "Thanks at recitals",
-            {**STUDENT, "recital": "programme__recital__name", "words": "words"},
+            {**who(), "recital": "programme__recital__name", "words": "words"},
             one="thanks at a recital",
         ),
     ),
@@ -201,7 +198,7 @@ RULES = (
         table=Table(
             "Reports",
             {
-                **STUDENT,
+                **who(),
                 "term": "term__name",
                 "edition": "edition",
                 "given": "given",

@@ -16,4 +16,3 @@ OF_LESSON: Whose = {
     "belongs": "lesson__student__family__studio",
     "family": "lesson__student__family",
 }
-STUDENT: dict[str, str] = {"student": "student__given_name", "family name": "student__family_name"}

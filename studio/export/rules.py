@@ -40,6 +40,11 @@ class Table:
         return self.one if rows == 1 else self.title[0].lower() + self.title[1:]
 
 
+def who(student: str = "student") -> dict[str, str]:
+    """The columns that name a student; `student` looks it up."""
+    return {"student": f"{student}__given_name", "family name": f"{student}__family_name"}
+
+
 @dataclass(frozen=True)
 class Rule:
     """The rule of one model.
