@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.template.loader import render_to_string
-from django.utils import translation
-
 from practice.recitals.models import Programme
 from practice.recitals.order import interval_at, names_of, performances_of, who
 from practice.recitals.thanking import Thanked
-from practice.sheets.words import without_pictures
+from practice.sheets.words import on_paper
 from studio.web.pdf import press
 
 STYLES = ("recital_print.css",)
@@ -60,5 +57,4 @@ def thanks_pdf(programme: Programme, pages: Sequence[Thanked]) -> bytes:
 def _html(template: str, programme: Programme, **more: object) -> str:
     studio = programme.recital.studio
     context = {"programme": programme, "recital": programme.recital, "studio": studio, **more}
-    with translation.override(studio.locale):
-        return without_pictures(render_to_string(template, {**context, "language": studio.locale}))
+    return on_paper(template, studio.locale, context)

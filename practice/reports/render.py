@@ -7,12 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from django.template.loader import render_to_string
-from django.utils import translation
-
 from practice.reports.data import PieceFinished, ReportData
 from practice.reports.pictures import Pictures, pictures_of
-from practice.sheets.words import without_pictures
+from practice.sheets.words import on_paper
 from studio.web.pdf import Press, press
 
 if TYPE_CHECKING:
@@ -152,10 +149,8 @@ def _html(page: Page) -> str:
         "data": data,
         "title": f"{data.student}’s term, {data.term}",
         "author": data.teacher,
-        "language": data.language,
     }
-    with translation.override(data.language):
-        return without_pictures(render_to_string("reports/print.html", context))
+    return on_paper("reports/print.html", data.language, context)
 
 
 def _day(day: object) -> str:

@@ -5,9 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from django.template.loader import render_to_string
-from django.utils import translation
-
 from practice.sheets.data import SheetData
 from practice.sheets.fit import (
     BACKS,
@@ -20,7 +17,7 @@ from practice.sheets.fit import (
     with_room,
 )
 from practice.sheets.side import SheetView
-from practice.sheets.words import without_pictures
+from practice.sheets.words import on_paper
 from studio.web.pdf import Press, press
 
 if TYPE_CHECKING:
@@ -64,11 +61,8 @@ def _html(view: SheetView) -> str:
         "data": data,
         "title": f"{data.student}’s week, {data.short_span}",
         "author": data.teacher,
-        "language": data.language,
     }
-    with translation.override(data.language):
-        html = render_to_string("sheets/sheets.html", context)
-    return without_pictures(html)
+    return on_paper("sheets/sheets.html", data.language, context)
 
 
 def _lay_out(ready: Press, data: SheetData, fit: Fit) -> Document:
@@ -81,7 +75,7 @@ def _overfull(document: Document) -> tuple[bool, bool]:
     page_of = {
         anchor: number for number, page in enumerate(document.pages) for anchor in page.anchors
     }
-    front, back = (page_of[f"s0-{side}"] != page_of[f"s0-{side}-end"] for side in ("front", "back"))
+    front, back = (page_of[side] != page_of[f"{side}-end"] for side in ("front", "back"))
     return front, back
 
 

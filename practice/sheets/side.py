@@ -130,12 +130,11 @@ class CodeView:
 
 
 class SheetView:
-    """Made anew for each fit; `id` keeps the sheets of one document apart."""
+    """Made anew for each fit."""
 
-    def __init__(self, data: SheetData, fit: Fit, number: int = 0) -> None:
+    def __init__(self, data: SheetData, fit: Fit) -> None:
         self.data = data
         self.fit = fit
-        self.id = f"s{number}"
         self.pictures: dict[str, str] = {}
         front, rest = data.listen_for, ""
         if fit.front.part_listen:
@@ -217,7 +216,7 @@ class SheetView:
         return tuple(dict.fromkeys(long))
 
     def _keep(self, svg: str) -> str:
-        name = f"{self.id}-{len(self.pictures)}"
+        name = f"sheet-{len(self.pictures)}"
         self.pictures[name] = svg
         return name
 

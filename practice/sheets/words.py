@@ -3,6 +3,8 @@
 import re
 import unicodedata
 
+from django.template.loader import render_to_string
+from django.utils import translation
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -55,6 +57,12 @@ def parted(text: str, limit: int) -> tuple[str, str]:
     if first.count("*") % 2:
         return f"{first}*", f"*{rest}"
     return first, rest
+
+
+def on_paper(template: str, language: str, context: dict[str, object]) -> str:
+    """The template filled in that language, as the press takes it."""
+    with translation.override(language):
+        return without_pictures(render_to_string(template, {**context, "language": language}))
 
 
 def without_pictures(text: str) -> str:

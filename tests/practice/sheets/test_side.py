@@ -64,11 +64,6 @@ def test_music_that_could_not_be_drawn_keeps_its_words() -> None:
     assert seen.pictures == {}
 
 
-def test_pictures_of_several_sheets_keep_apart() -> None:
-    names = [set(SheetView(READER, Fit(), number).pictures) for number in (0, 1)]
-    assert not names[0] & names[1]
-
-
 def test_first_fit_is_looser_for_less() -> None:
     for data in SHEETS.values():
         fit = first_fit(data)
