@@ -14,7 +14,7 @@ from django.db import InterfaceError, OperationalError
 
 @dataclass(frozen=True)
 class Words:
-    """`happened` in a sentence, and what to `do`."""
+    """`happened`, a sentence; `do`, the beginning of one that ends with what to try again."""
 
     happened: str
     do: str
@@ -23,20 +23,20 @@ class Words:
 class Fault(Enum):
     BUSY = Words(
         "Another program is writing to the studio and did not let go in time.",
-        "Wait a little and send it again.",
+        "Wait a little",
     )
-    FULL = Words("The disk is full.", "Make room on the disk, then send it again.")
+    FULL = Words("The disk is full.", "Make room on the disk")
     READ_ONLY = Words(
         "The folder of the studio cannot be written.",
-        "Make its disk and folder writable, then send it again.",
+        "Make its disk and folder writable",
     )
     DAMAGED = Words(
         "The database of the studio is damaged.",
-        "Close the program and put the last backup back: python3 manage.py restore",
+        "Close the program, put the last backup back with python3 manage.py restore",
     )
     AWAY = Words(
         "The database of the studio does not answer.",
-        "Look whether its disk or its server is there, then send it again.",
+        "Look whether its disk or its server is there",
     )
 
 

@@ -107,5 +107,5 @@ def _sentence(error: DatabaseError) -> str:
     if fault is Fault.AWAY:
         return f"{where} cannot be opened. Is its disk there, and is it full or write-protected?"
     if fault is not None:
-        return f"{where}: {fault.value.happened} {fault.value.do.replace('send it', 'start')}"
+        return f"{where}: {fault.value.happened} {fault.value.do}, then start again."
     return f"The database {where} cannot be used: {error}. Is the disk full or write-protected?"

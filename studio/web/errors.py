@@ -12,6 +12,7 @@ from studio.running.faults import Fault, fault_of
 SECRETS: Final = ("password", "passphrase")
 CSRF_FIELD: Final = "csrfmiddlewaretoken"
 SHORT: Final = 15
+WIDTH, MOST_ROWS = 36, 12
 AGAIN_AFTER: Final = 10  # seconds
 
 
@@ -60,9 +61,14 @@ def _typed(request: HttpRequest) -> dict[str, Any]:
         "sent": True,
         "address": request.get_full_path(),
         "posted": plain,
-        "shown": [(name.replace("_", " "), value) for name, value in long],
+        "shown": [(name.replace("_", " "), value, _rows(value)) for name, value in long],
         "again": len(plain) == len(fields) and not files,
     }
+
+
+def _rows(text: str) -> int:
+    """How high a box shows it, of lines of a phone's width."""
+    return min(sum(1 + len(line) // WIDTH for line in text.split("\n")), MOST_ROWS)
 
 
 def csrf_failure(request: HttpRequest, reason: str = "", **extra: Any) -> HttpResponse:
