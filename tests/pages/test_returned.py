@@ -160,6 +160,15 @@ def test_the_plain_form_keeps_what_was_ticked_and_the_word(
     assert Word.objects.get().source == "paper"
 
 
+def test_a_word_on_a_sheet_whose_week_still_runs_is_of_today(
+    signed_in: Client, student: Student, week: Assignment
+) -> None:
+    week.starts = DAY - dt.timedelta(days=2)
+    week.save()
+    assert signed_in.post(url(student), {"key": key(), "word": "So far."}).status_code == 302
+    assert Word.objects.get().date == DAY
+
+
 def test_what_home_told_stays_and_can_be_taken_back(
     signed_in: Client, student: Student, week: Assignment
 ) -> None:

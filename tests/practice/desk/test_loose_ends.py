@@ -50,6 +50,23 @@ def test_past_lessons_still_planned_want_a_mark(studio: Studio, student: Student
     assert titles(studio) == ["1 past lesson"]
 
 
+def test_a_recital_of_the_next_four_weeks_is_told_with_its_pieces(
+    studio: Studio, student: Student
+) -> None:
+    piece = factories.PerformanceFactory.create(programme__recital__studio=studio, student=student)
+    recital = piece.programme.recital
+    recital.name, recital.date = "Winter recital", DAY + dt.timedelta(days=28)
+    recital.save()
+    (told,) = loose_ends(studio, DAY)
+    assert (told.title, told.words) == ("Winter recital", "on Wednesday 23 December: 1 piece")
+    piece.delete()
+    assert loose_ends(studio, DAY)[0].words == "on Wednesday 23 December: no pieces"
+    assert loose_ends(studio, ago(1)) == []
+    recital.called_off = True
+    recital.save()
+    assert loose_ends(studio, DAY) == []
+
+
 def test_a_home_is_quiet_after_a_fortnight_without_a_log(studio: Studio, student: Student) -> None:
     plan = factories.PlanFactory.create(assignment__student=student, assignment__starts=ago(20))
     assert [(each.student, each.last_heard) for each in quiet_homes(studio, DAY)] == [
