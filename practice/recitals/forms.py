@@ -104,6 +104,9 @@ class PerformanceForm(RowForm):
     """One piece by itself: also who plays it together with the student."""
 
     seconds = LengthField(help_text="Minutes and seconds, like 2:30.")
+    character = forms.ChoiceField(
+        label="Slow or fast", choices=CHARACTERS, widget=forms.RadioSelect
+    )
 
     class Meta(RowForm.Meta):
         fields = ["seconds", "character", "with_piano", "partner"]

@@ -220,6 +220,17 @@ def test_the_desk_tells_of_a_recital_within_four_weeks(
     assert "Winter recital" not in signed_in.get("/").content.decode()
 
 
+def test_what_is_in_the_programme_leads_to_its_own_page(
+    signed_in: Client, programme: Programme
+) -> None:
+    imani, zola = piece_of("Imani"), piece_of("Zola")
+    zola.delete()
+    page = signed_in.get(address("choose", programme.recital_id)).content.decode()
+    assert f'href="{address("piece", programme.recital_id, imani.pk)}"' in page
+    assert f'value="{imani.student_id}-{imani.work_id}"' not in page
+    assert f'value="{zola.student_id}-{zola.work_id}"' in page
+
+
 def test_a_student_without_anything_ready_is_listed_so(
     signed_in: Client, programme: Programme
 ) -> None:
