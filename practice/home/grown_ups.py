@@ -8,8 +8,6 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.utils.http import content_disposition_header
-from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from practice.home.access import Visit, for_home
@@ -29,7 +27,7 @@ from studio.lessons import addresses
 from studio.lessons.models import Lesson
 from studio.people.models import Student
 from studio.web import reach
-from studio.web.pdf import PrintingMissing
+from studio.web.pdf import PrintingMissing, pdf_answer
 
 LESSONS_SHOWN = 5
 NOTES_SHOWN = 12
@@ -87,7 +85,7 @@ def sheet(request: HttpRequest, visit: Visit, pk: int, assignment_id: int) -> Ht
         content = sheet_pdf(drawn(with_code(frozen, here), draw))
     except (PrintingMissing, SheetTooFull):
         return _not_made(request, visit, student, "sheet")
-    return _pdf(content, f"week-{frozen.plan.assignment.starts}")
+    return pdf_answer(content, f"week-{frozen.plan.assignment.starts}")
 
 
 @for_home
@@ -114,7 +112,7 @@ def printed_report(request: HttpRequest, visit: Visit, pk: int, term_id: int) ->
         content = report_pdf(data)
     except (PrintingMissing, ReportTooLong):
         return _not_made(request, visit, student, "report")
-    return _pdf(content, slugify(f"{student.given_name} {data.term}", allow_unicode=True))
+    return pdf_answer(content, f"{student.given_name} {data.term}")
 
 
 def _given(visit: Visit, student: Student, term_id: int) -> ReportData:
@@ -128,9 +126,3 @@ def _given(visit: Visit, student: Student, term_id: int) -> ReportData:
 def _not_made(request: HttpRequest, visit: Visit, student: Student, what: str) -> HttpResponse:
     context = {"visit": visit, "student": student, "what": what}
     return render(request, "home/not_made.html", context, status=503)
-
-
-def _pdf(content: bytes, name: str) -> HttpResponse:
-    disposition = content_disposition_header(as_attachment=False, filename=f"{name}.pdf")
-    headers = {"Content-Disposition": disposition or "inline"}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)

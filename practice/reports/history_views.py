@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from django.http import HttpResponse
 from django.shortcuts import render
-from django.template.loader import render_to_string
-from django.utils.http import content_disposition_header
-from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
 from practice.reports.history import history_of
+from practice.reports.paper_views import printed
 from practice.reports.render import STYLES
 from practice.reports.standing import Standing, standing_of
-from practice.sheets.words import without_pictures
+from practice.sheets.words import on_paper
 from studio import clock
 from studio.people.guards import own_student
 from studio.people.models import Student
-from studio.web import pdf
 from studio.web.http import StudioRequest
+from studio.web.pdf import pdf
 
 
 @require_GET
@@ -48,15 +46,7 @@ def _on_paper(
         "standing": standing,
         "student": student,
         "studio": request.studio,
-        "language": request.studio.locale,
     }
-    html = without_pictures(render_to_string("reports/history_print.html", context))
-    try:
-        body = pdf.pdf(html, STYLES)
-    except pdf.PrintingMissing as trouble:
-        context = {"sentence": str(trouble), "section": "Students"}
-        return render(request, "reports/not_printed.html", context, status=503)
-    file = slugify(f"{student.given_name} {name}", allow_unicode=True)
-    disposition = content_disposition_header(as_attachment=False, filename=f"{file}.pdf")
-    headers = {"Content-Disposition": disposition or "inline"}
-    return HttpResponse(body, content_type="application/pdf", headers=headers)
+    html = on_paper("reports/history_print.html", request.studio.locale, context)
+    name = f"{student.given_name} {name}"
+    return printed(request, name, lambda: pdf(html, STYLES), section="Students")

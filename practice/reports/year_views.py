@@ -6,9 +6,6 @@ from typing import Any
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
-from django.template.loader import render_to_string
-from django.utils.http import content_disposition_header
-from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
 from practice.figures.years import (
@@ -19,13 +16,14 @@ from practice.figures.years import (
     school_year,
     school_year_of,
 )
+from practice.reports.paper_views import printed
 from practice.reports.render import STYLES
 from practice.reports.studio_year import year_figures
 from practice.reports.year_pictures import year_pictures
-from practice.sheets.words import without_pictures
+from practice.sheets.words import on_paper
 from studio import clock
-from studio.web import pdf
 from studio.web.http import StudioRequest
+from studio.web.pdf import pdf
 
 KINDS = {"school": school_year, "calendar": calendar_year}
 
@@ -41,16 +39,9 @@ def year(request: StudioRequest, kind: str = "", first: int = 0) -> HttpResponse
 def year_pdf(request: StudioRequest, kind: str, first: int) -> HttpResponse:
     chosen = _chosen(kind, first)
     context = _context(request, chosen)
-    html = without_pictures(render_to_string("reports/year_print.html", context))
-    try:
-        body = pdf.pdf(html, STYLES, context["pictures"].named)
-    except pdf.PrintingMissing as trouble:
-        context = {"sentence": str(trouble), "section": "Reports"}
-        return render(request, "reports/not_printed.html", context, status=503)
-    name = f"{slugify(request.studio.name, allow_unicode=True)}-{slugify(chosen.name)}.pdf"
-    disposition = content_disposition_header(as_attachment=False, filename=name) or "inline"
-    headers = {"Content-Disposition": disposition}
-    return HttpResponse(body, content_type="application/pdf", headers=headers)
+    html = on_paper("reports/year_print.html", request.studio.locale, context)
+    name = f"{request.studio.name} {chosen.name}"
+    return printed(request, name, lambda: pdf(html, STYLES, context["pictures"].named))
 
 
 def _chosen(kind: str, first: int) -> StudioYear:
@@ -78,6 +69,5 @@ def _context(request: StudioRequest, chosen: StudioYear) -> dict[str, Any]:
         "other": calendar_year(figures.until.year) if chosen.school else school_year(chosen.year),
         "other_kind": "calendar" if chosen.school else "school",
         "studio": request.studio,
-        "language": request.studio.locale,
         "section": "Reports",
     }

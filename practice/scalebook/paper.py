@@ -8,6 +8,7 @@ from practice.figures.key_circle import Known
 from practice.reports.pictures import FONTS
 from practice.scalebook.book import Book, book_of
 from practice.scalebook.wish import BookData
+from practice.sheets.words import on_paper
 from studio.web.pdf import pdf
 
 STYLES = ("scale_book.css",)
@@ -25,14 +26,13 @@ def book_pdf(data: BookData) -> bytes:
         raise NoPage("; ".join(book.missing))
     context = {
         "data": data,
-        "language": "en",
         "book": book,
         "circle_words": circle_words(data, book),
         "circle_height": round(CIRCLE_MM * book.circle.height / book.circle.width, 2),
     }
     drawn = {"chart": book.circle, "fonts": FONTS}
     pictures = book.pictures | {"circle": render_to_string("scalebook/circle.svg", drawn).strip()}
-    return pdf(render_to_string("scalebook/book.html", context), STYLES, pictures)
+    return pdf(on_paper("scalebook/book.html", "en", context), STYLES, pictures)
 
 
 def circle_words(data: BookData, book: Book) -> str:

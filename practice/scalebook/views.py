@@ -8,8 +8,6 @@ from typing import Any
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.formats import date_format
-from django.utils.http import content_disposition_header
-from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
 from practice.figures.key_circle import KeyHeld, Known
@@ -25,6 +23,7 @@ from studio.people.guards import own_student
 from studio.people.models import Student
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
+from studio.web.pdf import pdf_answer
 
 USUAL = {"octaves": 2, "minor_form": ScaleInHand.Form.MELODIC, "arpeggios": ["tonic"]}
 
@@ -111,16 +110,8 @@ def _answer(
     if form.is_valid():
         book = data(form.wish)
         try:
-            return _sent(book, book_made(book))
+            return pdf_answer(book_made(book), f"scale book {book.whose} {book.date}")
         except NotMade as trouble:
             form.add_error(None, str(trouble))
     context = {"form": form, "most": MOST_PAGES, **context}
     return render(request, "scalebook/choose.html", context, status=answer(form))
-
-
-def _sent(book: BookData, content: bytes) -> HttpResponse:
-    name = slugify(f"scale book {book.whose} {book.date}", allow_unicode=True)
-    response = HttpResponse(content, content_type="application/pdf")
-    disposition = content_disposition_header(as_attachment=False, filename=f"{name}.pdf")
-    response["Content-Disposition"] = disposition or "inline"
-    return response

@@ -5,8 +5,6 @@ from __future__ import annotations
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.http import content_disposition_header
-from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST
 
 from practice.home.sheet_code import sheet_codes
@@ -18,7 +16,7 @@ from practice.sheets.pictures import draw
 from practice.sheets.render import SheetTooFull, sheet_pdf
 from studio import clock
 from studio.web.http import StudioRequest
-from studio.web.pdf import PrintingMissing
+from studio.web.pdf import PrintingMissing, pdf_answer
 
 
 @require_GET
@@ -53,8 +51,4 @@ def _as_pdf(request: StudioRequest, frozen: Sheet) -> HttpResponse:
         student_id = frozen.plan.assignment.student_id
         context = {"sentence": str(trouble), "student": data.student, "student_id": student_id}
         return render(request, "sheets/not_printed.html", context, status=status)
-    name = slugify(f"{data.student} {data.short_span}", allow_unicode=True) or "sheet"
-    response = HttpResponse(content, content_type="application/pdf")
-    disposition = content_disposition_header(as_attachment=False, filename=f"{name}.pdf")
-    response["Content-Disposition"] = disposition or "inline"
-    return response
+    return pdf_answer(content, f"{data.student} {data.short_span}")

@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Mapping
 
 from django.template.loader import render_to_string
 from django.utils import translation
@@ -59,7 +60,7 @@ def parted(text: str, limit: int) -> tuple[str, str]:
     return first, rest
 
 
-def on_paper(template: str, language: str, context: dict[str, object]) -> str:
+def on_paper(template: str, language: str, context: Mapping[str, object]) -> str:
     """The template filled in that language, as the press takes it."""
     with translation.override(language):
         return without_pictures(render_to_string(template, {**context, "language": language}))

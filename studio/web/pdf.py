@@ -16,6 +16,9 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
+from django.http import HttpResponse
+from django.utils.http import content_disposition_header
+from django.utils.text import slugify
 
 from studio.web import marks
 
@@ -114,6 +117,14 @@ def pdf(html: str, styles: tuple[str, ...], pictures: Mapping[str, str] | None =
     """One document from a whole HTML page. Raises PrintingMissing without Pango."""
     with press() as ready:
         return ready.write(ready.lay_out(html, styles, pictures or {}))
+
+
+def pdf_answer(content: bytes, name: str) -> HttpResponse:
+    """Opened in the browser, and kept under that name where it is saved."""
+    file = f"{slugify(name, allow_unicode=True) or 'pages'}.pdf"
+    disposition = content_disposition_header(as_attachment=False, filename=file) or "inline"
+    headers = {"Content-Disposition": disposition}
+    return HttpResponse(content, content_type="application/pdf", headers=headers)
 
 
 def warm_up() -> None:

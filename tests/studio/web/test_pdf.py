@@ -43,6 +43,20 @@ def test_marks_are_printed_in_ink() -> None:
     assert pdf.PAPER_INK.encode() in body
 
 
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("Imani 12 Oct to 18 Oct", 'inline; filename="imani-12-oct-to-18-oct.pdf"'),
+        ("Bảo", "inline; filename*=utf-8''b%E1%BA%A3o.pdf"),
+        ("♪", 'inline; filename="pages.pdf"'),
+    ],
+)
+def test_an_answer_is_opened_under_a_name_that_can_be_kept(name: str, said: str) -> None:
+    answer = pdf.pdf_answer(b"%PDF", name)
+    assert answer["Content-Disposition"] == said
+    assert (answer["Content-Type"], answer.content) == ("application/pdf", b"%PDF")
+
+
 def test_a_document_is_a_tagged_pdf_and_the_same_each_time() -> None:
     first, second = (pdf.pdf(PAGE.format("Đức"), ("sheet.css",)) for _ in range(2))
     assert first.startswith(b"%PDF-1.7")
