@@ -22,7 +22,7 @@ from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Metre, fill
 from practice.music.scales import Run
-from practice.music.violin import OPEN, frame_of
+from practice.music.violin import STRINGS, hands, open_string
 
 FIRST_POSITION_TOP = Pitch("B", 0, 5)
 
@@ -99,18 +99,17 @@ def pour(
     metre: Metre | None = None,
     rules: Rules = USUAL,
     fixed: Mapping[int, int | Own] | None = None,
-    ceiling: Pitch | None = None,
 ) -> Exercise:
     """The run up and down in the pattern's bowing, ended by a long tonic.
 
     `metre` defaults to the pattern's own. `fixed` is what the teacher has written, by place in
-    the run up and down (top note once); it stands wherever that note is played. `ceiling` bounds
-    how far a turn may go over the top (default: B5, the highest note of first position, for a
-    run that lies in it).
+    the run up and down (top note once); it stands wherever that note is played. A turn adds only
+    notes the hand reaches under the `rules`, and for a run up to B5, the highest note of first
+    position, none above it.
     Raises DoesNotFit when a note would cross a bar line in that metre.
     """
     metre = metre or pattern.metre
-    turn, steps = _solve(pattern, run, _highest(run, rules, ceiling))
+    turn, steps = _solve(pattern, run, rules)
     events, turned = _lay(pattern, [step.pitch for step in steps], run.up[0], metre)
     line = Line(run.key, metre, _bars(events, metre))
     places: list[int | None] = [step.place for step in steps for _ in range(pattern.each)]
@@ -125,12 +124,13 @@ def pour(
     return Exercise(line, run, pattern, found, turned, completion, tuple(places))
 
 
-def _highest(run: Run, rules: Rules, ceiling: Pitch | None) -> float:
-    """The highest note (MIDI) a turn may touch: the ceiling, and what the student reaches."""
-    reached = OPEN[-1].midi + frame_of(rules.highest_position) + 5
-    if ceiling is None and run.top.midi <= FIRST_POSITION_TOP.midi:
-        ceiling = FIRST_POSITION_TOP
-    return min(reached, ceiling.midi) if ceiling else reached
+def _reached(pitch: Pitch, run: Run, rules: Rules) -> bool:
+    """Whether a turn may touch the note: in the student's positions, and without a stretch."""
+    if run.top.midi <= FIRST_POSITION_TOP.midi < pitch.midi:
+        return False
+    strings = {hand.string for hand in hands(pitch, rules.highest_position) if not hand.reach}
+    names = {STRINGS[string] for string in {*strings, open_string(pitch)} if string is not None}
+    return rules.string in names if rules.string else bool(names)
 
 
 def _turn_words(turn: _Turn, run: Run) -> str:
@@ -138,16 +138,16 @@ def _turn_words(turn: _Turn, run: Run) -> str:
     return turn.words.replace(" over the top", " more over the top") if run.over else turn.words
 
 
-def _solve(pattern: Pattern, run: Run, ceiling: float) -> tuple[_Turn, list[_Step]]:
+def _solve(pattern: Pattern, run: Run, rules: Rules) -> tuple[_Turn, list[_Step]]:
     """The smallest turn that makes the notes before the last tonic fill whole bowings."""
     for turn in _TURNS:
-        notes = _turned(run, turn, ceiling)
+        notes = _turned(run, turn, rules)
         if notes is None or _uneven(pattern, notes):
             continue
         if turn.twice and not _separate(pattern, len(run.up) * pattern.each):
             continue
         return turn, notes
-    plain = _turned(run, _Turn(), ceiling)
+    plain = _turned(run, _Turn(), rules)
     return _Turn(), plain or []
 
 
@@ -155,19 +155,19 @@ def _uneven(pattern: Pattern, notes: Sequence[_Step]) -> bool:
     return len(notes) * pattern.each * pattern.repeats % pattern.notes != 0
 
 
-def _turned(run: Run, turn: _Turn, ceiling: float) -> list[_Step] | None:
-    """All notes but the last tonic, or None where the violin or the ceiling forbids the turn."""
-    over = [_Step(pitch) for pitch in run.beyond[: turn.over]]
-    if len(over) < turn.over or (turn.under and not run.under):
+def _turned(run: Run, turn: _Turn, rules: Rules) -> list[_Step] | None:
+    """All notes but the last tonic, or None where the violin or the hand forbids the turn."""
+    over, under = run.beyond[: turn.over], run.under if turn.under else ()
+    if len(over) < turn.over or len(under) < turn.under:
         return None
-    if over and over[-1].pitch.midi > ceiling:
+    if not all(_reached(pitch, run, rules) for pitch in (*over, *under)):
         return None
     *way, home = (_Step(pitch, place) for place, pitch in enumerate(run.there_and_back))
     up, down = way[: len(run.up)], way[len(run.up) :]
-    top = [*over, *over[-2::-1], up[-1]] if over else []
+    top = [*map(_Step, (*over, *over[-2::-1])), up[-1]] if over else []
     if turn.twice:
         top = [up[-1]]
-    foot = [home, *map(_Step, run.under)] if turn.under else []
+    foot = [home, *map(_Step, under)] if under else []
     return [*up, *top, *down, *foot]
 
 

@@ -10,6 +10,7 @@ from practice.music.bowings import Pattern, parse_pattern
 from practice.music.errors import DoesNotFit, NoFingering
 from practice.music.exercise import Exercise, pour
 from practice.music.fingering import Rules, fingering
+from practice.music.how import How, run_of
 from practice.music.keys import ALL_KEYS, Key, parse_key
 from practice.music.line import Note
 from practice.music.pitch import HIGHEST, LOWEST
@@ -117,6 +118,27 @@ def test_a_turn_stays_in_the_students_positions(key: Key, highest: int) -> None:
             continue
         with pytest.raises(NoFingering):  # only because the scale itself cannot be played
             fingering(run.there_and_back, rules)
+
+
+@pytest.mark.parametrize(
+    ("key", "string", "highest", "completion"),
+    [
+        # The fourth finger in fifth position on D stands on E flat or E.
+        ("E flat major", "D", 5, "Touch the note below before the last one."),
+        ("E flat major", "D", 15, "Go one note over the top."),
+        # No note below the open string is on it; in fourth position the fourth finger is on A.
+        ("A major", "A", 4, "Complete the last bowing on the last note, one bow a note."),
+        ("A major", "A", 5, "Go one note over the top."),
+    ],
+)
+def test_a_turn_stays_on_the_one_string(
+    key: str, string: str, highest: int, completion: str
+) -> None:
+    how = How(string, highest=highest)
+    exercise = pour(bowing("slur4"), run_of(parse_key(key), None, 1, how), rules=how.rules)
+    assert exercise.completion == completion
+    assert {place.string for place in exercise.fingering.places} == {string}
+    assert max(place.position for place in exercise.fingering.places) <= highest
 
 
 def test_what_fits_no_turn_is_completed_on_the_last_note() -> None:
