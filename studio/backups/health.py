@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-from datetime import timedelta
 from pathlib import Path
-from typing import Final
 
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
@@ -14,12 +12,9 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from studio import clock
 from studio.access.models import Studio
 from studio.backups import keeping
 from studio.running.faults import fault_of
-
-OLD: Final = timedelta(days=2)
 
 
 @login_not_required
@@ -49,10 +44,7 @@ def _folder() -> str:
 
 
 def _backup() -> str:
-    """Moments to come, left by a clock that was wrong, count for nothing."""
-    now = clock.now()
-    made = [each.moment for each in keeping.all_backups() if each.why != keeping.Why.BROUGHT]
-    past = [moment for moment in made if moment <= now]
-    if past and now - max(past) <= OLD:
-        return "ok"
-    return "old" if past else ("none yet" if Studio.objects.exists() else "nothing to keep yet")
+    age = keeping.age_of_last()
+    if age is None:
+        return "none yet" if Studio.objects.exists() else "nothing to keep yet"
+    return "ok" if age <= keeping.OLD else "old"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import filecmp
 import logging
 import os
@@ -28,10 +27,12 @@ from studio.backups.trouble import BackupTrouble
 from studio.record.models import By, What
 from studio.record.noting import forget_old, note_everywhere
 from studio.running import data_folder
+from studio.running.faults import Fault, fault_of
 from studio.running.trouble import Trouble
 
 MOST_TOGETHER = 2 * 1024**3
 LOOK_EVERY_SECONDS = 15 * 60
+OLD = timedelta(days=2)
 UNFINISHED = ".unfinished-"
 NAME = re.compile(r"studio-(\d{8}T\d{6})Z-([a-z-]+)\.zip")
 log = logging.getLogger(__name__)
@@ -72,6 +73,13 @@ def all_backups() -> list[Backup]:
         return []
     found = [backup for path in folder().iterdir() if (backup := _named(path))]
     return sorted(found, key=lambda backup: (backup.moment, backup.name), reverse=True)
+
+
+def age_of_last() -> timedelta | None:
+    """Since the last one made here; moments to come, left by a wrong clock, count for nothing."""
+    now = clock.now()
+    made = [backup.moment for backup in all_backups() if backup.why != Why.BROUGHT]
+    return min((now - moment for moment in made if moment <= now), default=None)
 
 
 def find(name: str) -> Backup | None:
@@ -251,24 +259,21 @@ def told() -> Iterator[None]:
     """What the disk or the database refuses, in words."""
     try:
         yield
-    except sqlite3.DatabaseError as error:
-        live = snapshot.live_file()
-        if "full" in str(error):
-            raise BackupTrouble(_full()) from error
-        if "malformed" in str(error) or "not a database" in str(error):
-            raise BackupTrouble(
-                f"{live} is damaged, so no backup was made of it. "
-                "Put the last backup back: python3 manage.py restore"
-            ) from error
-        raise BackupTrouble(f"{live} cannot be read: {error}. No backup was made.") from error
-    except OSError as error:
-        if error.errno == errno.ENOSPC:
-            raise BackupTrouble(_full()) from error
-        raise BackupTrouble(
-            f"{error.filename or folder()} cannot be written ({error.strerror}). "
-            "No backup was made."
-        ) from error
+    except (sqlite3.DatabaseError, OSError) as error:
+        raise BackupTrouble(_refused(error)) from error
 
 
-def _full() -> str:
-    return f"The disk with {folder()} is full. Make room; no backup was made."
+def _refused(error: sqlite3.DatabaseError | OSError) -> str:
+    fault = fault_of(error)
+    if fault is Fault.FULL:
+        return f"The disk with {folder()} is full. Make room; no backup was made."
+    if isinstance(error, OSError):
+        where = error.filename or folder()
+        return f"{where} cannot be written ({error.strerror}). No backup was made."
+    live = snapshot.live_file()
+    if fault is Fault.DAMAGED:
+        return (
+            f"{live} is damaged, so no backup was made of it. "
+            "Put the last backup back: python3 manage.py restore"
+        )
+    return f"{live} cannot be read: {error}. No backup was made."

@@ -15,7 +15,6 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from studio import clock
 from studio.access import throttle
 from studio.access.limits import BY_ACCOUNT
 from studio.access.rights import is_alone
@@ -36,7 +35,6 @@ WORDS: Final = {
     Why.RESTORE: "before a restore",
     Why.BROUGHT: "brought here",
 }
-OLD_DAYS: Final = 2
 
 
 @require_GET
@@ -48,14 +46,12 @@ def _page(request: StudioRequest, form: BringForm) -> HttpResponse:
     if not is_alone():
         return render(request, "backups/several.html")
     found = keeping.all_backups()
-    now = clock.now()
-    own = [each.moment for each in found if each.why != Why.BROUGHT and each.moment <= now]
+    age = keeping.age_of_last()
     context = {
         "form": form,
         "rows": [{"backup": backup, "why": WORDS[backup.why]} for backup in found],
         "folder": keeping.folder(),
-        "old_days": (now - max(own)).days if own else 0,
-        "is_old": bool(own) and (now - max(own)).days >= OLD_DAYS,
+        "old_days": age.days if age and age > keeping.OLD else 0,
         "bytes": sum(backup.bytes for backup in found),
     }
     return render(request, "backups/list.html", context, status=answer(form))

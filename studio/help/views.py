@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import getpass
 import sys
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from studio.web.http import StudioRequest
 
+SECTION = {"section": "Settings"}
 UNITS = {
     "linux": "help/units/systemd-user.txt",
     "mac": "help/units/launchd.txt",
@@ -26,18 +26,18 @@ UNITS = {
 
 @require_safe
 def first_hour(request: StudioRequest) -> HttpResponse:
-    return render(request, "help/first_hour.html", {"section": "Settings"})
+    return render(request, "help/first_hour.html", SECTION)
 
 
 @require_safe
 def running(request: StudioRequest) -> HttpResponse:
-    context: dict[str, object] = {"units": units(settings.BASE_DIR), "section": "Settings"}
-    return render(request, "help/running.html", context)
+    context = {"units": units(settings.BASE_DIR)}
+    return render(request, "help/running.html", SECTION | context)
 
 
-def units(base: Path, host: str = "studio.example") -> dict[str, str]:
+def units(base: Path) -> dict[str, str]:
     """The texts for the systems a studio runs on, with the places of this installation."""
-    place = {"base": base, "python": sys.executable, "user": getpass.getuser(), "host": host}
+    place = {"base": base, "python": sys.executable, "host": "studio.example"}
     # strip() makes plain text of what the template calls safe: a page shows it as it is.
     return {
         name: f"{render_to_string(template, place).strip()}\n" for name, template in UNITS.items()

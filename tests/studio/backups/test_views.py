@@ -18,6 +18,7 @@ from studio.backups import forms, keeping, restoring
 from studio.backups.keeping import Backup, Why
 from studio.backups.trouble import BackupTrouble
 from studio.models import Student
+from tests.conftest import FrozenClock
 from tests.factories import StudentFactory
 
 if TYPE_CHECKING:
@@ -222,3 +223,14 @@ def test_several_studios_in_a_file_from_elsewhere_are_not_put_back_from_the_page
     other_studio.delete()
     with pytest.raises(BackupTrouble, match="several studios"):
         restoring.restore(backup.path, at_most_one_studio=True)
+
+
+def test_an_old_backup_is_told(signed_in: Client, backup: Backup, frozen: FrozenClock) -> None:
+    frozen.move(days=2)
+    assert "days old" not in signed_in.get(PAGE).content.decode()
+    frozen.move(days=1)
+    assert "The last backup is 3 days old." in signed_in.get(PAGE).content.decode()
+    keeping.bring([backup.path.read_bytes()])
+    assert "The last backup is 3 days old." in signed_in.get(PAGE).content.decode()
+    frozen.move(days=-10)
+    assert "days old" not in signed_in.get(PAGE).content.decode()
