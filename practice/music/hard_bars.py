@@ -103,13 +103,12 @@ def _fingers(line: Line, rules: Rules) -> Fingering:
     sounding = [note for note in line.notes if note.pitch]
     pitches = [note.pitch for note in sounding if note.pitch]
     written = {i: note.finger for i, note in enumerate(sounding) if note.finger is not None}
-    slurred = [a.slur_start or (b and not a.slur_end) for a, b in _under(sounding)]
     for fixed, tried in ((written, rules), ({}, rules), (written, USUAL)):
         try:
-            return fingering(pitches, tried, slurred=[False, *slurred[:-1]], fixed=fixed)
+            return fingering(pitches, tried, slurred=line.slurred, fixed=fixed)
         except NoFingering:
             continue
-    return fingering(pitches, USUAL, slurred=[False, *slurred[:-1]])
+    return fingering(pitches, USUAL, slurred=line.slurred)
 
 
 def _under(notes: list[Note]) -> list[tuple[Note, bool]]:

@@ -83,7 +83,7 @@ class Line:
             if note.pitch is None:
                 continue
             found.append(under)
-            under = (under or note.slur_start) and not note.slur_end
+            under = note.slur_start or (under and not note.slur_end)
         return tuple(found)
 
     @property

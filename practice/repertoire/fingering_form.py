@@ -75,7 +75,7 @@ class FingeringForm(PlainForm, forms.Form):
 
     def _notes(self) -> Iterator[Note]:
         try:
-            places = fingering(self.pitches, replace(self.how, fingers="").rules).places
+            places = fingering(self.pitches, self.how.rules).places
         except MusicError:
             places = ()
         for number, pitch in enumerate(self.pitches):
@@ -84,7 +84,7 @@ class FingeringForm(PlainForm, forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        rules = replace(self._asked(cleaned), fingers="").rules
+        rules = self._asked(cleaned).rules
         self.written: dict[int, Own] = {}
         for number, pitch in enumerate(self.pitches):
             name = f"note-{number}"
