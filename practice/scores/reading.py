@@ -13,7 +13,7 @@ from practice.music.hard_bars import HardBar, hard_bars, rhythms_of, rhythms_of_
 from practice.music.score import Score as Music
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from practice.scores.models import Score
-from practice.sheets.bowed import BY_SLUG
+from practice.sheets.bowed import listed
 
 LEARNED_READ = 8  # of a student's finished pieces, the latest
 SOLVED_READ = 60
@@ -71,5 +71,8 @@ def _solved(student: int) -> frozenset[str]:
 
 def _bowed(student: int) -> frozenset[str]:
     behind = ScaleInHand.objects.filter(student=student, until__isnull=False)
-    slugs = {slug for pair in behind.values_list("bowing_1", "bowing_2") for slug in pair}
-    return frozenset().union(*(rhythms_of_bowing(BY_SLUG[slug]) for slug in slugs & set(BY_SLUG)))
+    names = {name for pair in behind.values_list("bowing_1", "bowing_2") for name in pair}
+    known = listed(names)
+    return frozenset().union(
+        *(rhythms_of_bowing(known[name].pattern) for name in names & known.keys())
+    )

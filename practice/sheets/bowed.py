@@ -67,11 +67,24 @@ def bowings_of(student: Student, hand: Hand) -> dict[str, Bowed]:
     """All by the id a scale keeps: "slur4", "spot:12", "own:3", and those variations that are on
     the scale. One or two queries."""
     found = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
-    for row in Bowing.objects.filter(studio=student.family.studio_id):
-        pattern = pattern_from_json({**row.pattern, "name": row.name})
-        found[f"own:{row.pk}"] = Bowed(pattern, own=True)
-    found |= _borrowed(hand) | _borrowed_before(student, hand)
+    found |= (
+        own_bowings(student.family.studio_id) | _borrowed(hand) | _borrowed_before(student, hand)
+    )
     return found | _varied_on(hand.scale.bowings if hand.scale else (), found)
+
+
+def own_bowings(studio: int) -> dict[str, Bowed]:
+    """The teacher's, by id ("own:3"). One query."""
+    return {
+        f"own:{row.pk}": Bowed(pattern_from_json({**row.pattern, "name": row.name}), own=True)
+        for row in Bowing.objects.filter(studio=studio)
+    }
+
+
+def listed(ids: Collection[str]) -> dict[str, Bowed]:
+    """Those of the list by id, and such variations of them as are among the ids. No query."""
+    found = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
+    return found | _varied_on(ids, found)
 
 
 def _varied_on(ids: Collection[str], found: Mapping[str, Bowed]) -> dict[str, Bowed]:
@@ -87,8 +100,7 @@ def chosen_bowings(student: Student, hand: Hand) -> tuple[Bowed, ...]:
     """Those of the scale in hand, in the teacher's order; what is lost is left out."""
     ids = hand.scale.bowings if hand.scale else ()
     if all(base_of(each) in BY_SLUG for each in ids):
-        known = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
-        known |= _varied_on(ids, known)
+        known = listed(ids)
     else:
         known = bowings_of(student, hand)
     return tuple(known[each] for each in ids if each in known)
@@ -108,9 +120,8 @@ def borrowed_pattern(excerpt: str) -> Pattern | None:
 
 def bowing_name(pattern: Pattern) -> str:
     """That of the same bowing in the list, or its strokes: "long, two, two"."""
-    same = (pattern.values, pattern.slurs, pattern.articulation)
     for known in BOWINGS:
-        if (known.values, known.slurs, known.articulation) == same:
+        if strokes(known) == strokes(pattern):
             return known.name
     sounding = [value for value in pattern.values if not value.rest]
     words, done = [], 0
@@ -121,6 +132,11 @@ def bowing_name(pattern: Pattern) -> str:
         return BY_SLUG["detache"].name
     named = list(_counted(words))
     return ", ".join(named[:STROKES_NAMED]) + ("…" if len(named) > STROKES_NAMED else "")
+
+
+def strokes(pattern: Pattern) -> tuple[object, ...]:
+    """What is bowed, the same in every metre."""
+    return pattern.values, pattern.slurs, pattern.articulation
 
 
 def _counted(words: list[str]) -> Iterator[str]:

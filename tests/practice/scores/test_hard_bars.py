@@ -103,8 +103,9 @@ def test_a_rhythm_is_new_to_one_student_and_known_to_another(
     assert new not in reasons(signed_in, url)
 
 
+@pytest.mark.parametrize("bowing", ["ricochet4", "detache+doubled"])
 def test_a_rhythm_bowed_in_a_scale_before_is_known(
-    signed_in: Client, score: Score, piece: PieceInHand, student: Student
+    signed_in: Client, score: Score, piece: PieceInHand, student: Student, bowing: str
 ) -> None:
     plain = ScoreFactory.create(
         studio=score.studio, data=b"X:1\nM:3/4\nL:1/4\nK:C\nccc|]\n", digest="plain", bars=1
@@ -115,7 +116,7 @@ def test_a_rhythm_bowed_in_a_scale_before_is_known(
     new = "a rhythm new to this student: 4 sixteenth notes"
     assert new in reasons(signed_in, f"/scores/{score.pk}/")
     ScaleInHandFactory.create(
-        student=student, since="2026-09-01", until="2026-10-01", bowing_1="ricochet4"
+        student=student, since="2026-09-01", until="2026-10-01", bowing_1=bowing
     )
     assert new not in reasons(signed_in, f"/scores/{score.pk}/")
 
