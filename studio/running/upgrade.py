@@ -101,15 +101,24 @@ def backup(base: Path, python: str) -> str:
 
 
 def change_places(base: Path, new: Path, before: Path) -> None:
-    """Move the program in `base` to `before` and the one in `new` to `base`."""
+    """Move the program in `base` to `before` and the one in `new` to `base`; both or neither."""
     shutil.rmtree(before, ignore_errors=True)
     before.mkdir()
-    for path in list(base.iterdir()):
-        if path.name not in STAYS and not path.name.startswith(OURS):
-            shutil.move(path, before / path.name)
-    for path in list(new.iterdir()):
-        if path.name not in STAYS:
-            shutil.move(path, base / path.name)
+    out = [path for path in base.iterdir() if not path.name.startswith(OURS)]
+    moves = [(path, before / path.name) for path in out if path.name not in STAYS]
+    moves += [(path, base / path.name) for path in new.iterdir() if path.name not in STAYS]
+    done: list[tuple[Path, Path]] = []
+    try:
+        for here, there in moves:
+            shutil.move(here, there)
+            done.append((here, there))
+    except OSError as error:  # a file that is open, or not ours
+        for here, there in reversed(done):
+            shutil.move(there, here)
+        raise UpgradeTrouble(
+            f"{error.filename or here} cannot be moved: {error.strerror or error}. The files are "
+            "where they were."
+        ) from error
 
 
 def put_back(base: Path, python: str, kept: str) -> None:

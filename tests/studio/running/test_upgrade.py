@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
 import subprocess
 import sys
@@ -103,6 +104,32 @@ def test_without_a_backup_nothing_is_changed(base: Path, tmp_path: Path) -> None
         run(base, program(tmp_path / "new", "new"))
     assert version(base) == "old"
     assert left_over(base) == set()
+
+
+@pytest.mark.parametrize("stuck", ["practice", "pyproject.toml"])
+@pytest.mark.parametrize("which", ["program", "new"])
+def test_a_file_that_cannot_be_moved_leaves_the_old_one_whole(
+    base: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, which: str, stuck: str
+) -> None:
+    """On Windows one that is open, for example."""
+    move = shutil.move
+    here = {"program": base, "new": tmp_path / "new"}[which]
+
+    def fails(path: Path, to: Path) -> object:
+        if path == here / stuck:
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return move(path, to)
+
+    new = program(tmp_path / "new", "new")
+    monkeypatch.setattr(upgrade, "program_in", lambda source, into: source)
+    monkeypatch.setattr(shutil, "move", fails)
+    with pytest.raises(UpgradeTrouble, match=f"{stuck} cannot be moved"):
+        run(base, new)
+    assert asked(base) == ["old: backup"]
+    assert version(base) == "old"
+    for whole in (base, new):
+        assert {path.name for path in whole.iterdir()} >= set(upgrade.MUST_HAVE)
+    assert (base / "practice" / "only-in-old").exists()
 
 
 @pytest.mark.parametrize("source", ["nothing there", "a text", "a torn zip", "another program"])
