@@ -157,16 +157,22 @@ def _keys(scales: Iterable[ScaleInHand], term: Term, until: dt.date) -> tuple[Ke
     """Every key so far; one in a spelling that is no key stands nowhere on the circle."""
     found = {}
     for scale in scales:
-        try:
-            key = parse_key(scale.key)
-        except MusicError:
-            continue
         known = Known.NOW if _open(scale, until) else Known.LEARNT
         this_term = bool(scale.until and term.starts <= scale.until <= until)
-        tonic = key.sign.split()[0]
-        held = KeyHeld(key.signature, key.mode == MINOR, tonic, known, this_term)
-        found[held.signature, held.minor, known] = held
+        held = key_held(scale.key, known, this_term=this_term)
+        if held is not None:
+            found[held.signature, held.minor, known] = held
     return tuple(found.values())
+
+
+def key_held(name: str, known: Known, *, this_term: bool = False) -> KeyHeld | None:
+    """A key by its name ("E flat major"); None for a spelling that is no key."""
+    try:
+        key = parse_key(name)
+    except MusicError:
+        return None
+    tonic = key.sign.split()[0]
+    return KeyHeld(key.signature, key.mode == MINOR, tonic, known, this_term)
 
 
 def _tempos(

@@ -11,12 +11,10 @@ from django.db.models import Count, Q, QuerySet, Sum
 from practice.figures.key_circle import KeyHeld, Known, in_order
 from practice.figures.term_weeks import Into, ItemMinutes, WeekMinutes, minutes_by_week
 from practice.figures.years import StudioYear
-from practice.music.errors import MusicError
-from practice.music.keys import MINOR, parse_key
 from practice.planning.types import Part
 from practice.plans.models import Item
 from practice.repertoire.models import PieceInHand, ScaleInHand
-from practice.reports.figures import INTO
+from practice.reports.figures import INTO, key_held
 from studio.access.models import Studio
 from studio.lessons.ledger import Fate
 from studio.lessons.ledgers import ledgers_between
@@ -186,10 +184,7 @@ def _keys(studio: Studio, year: StudioYear, until: dt.date) -> tuple[KeyWorked, 
     )
     who: defaultdict[KeyHeld, set[int]] = defaultdict(set)
     for name, student in rows.values_list("key", "student"):
-        try:
-            key = parse_key(name)
-        except MusicError:
-            continue
-        tonic = key.sign.split()[0]
-        who[KeyHeld(key.signature, key.mode == MINOR, tonic, Known.LEARNT)].add(student)
+        held = key_held(name, Known.LEARNT)
+        if held is not None:
+            who[held].add(student)
     return tuple(KeyWorked(key, len(who[key])) for key in in_order(who, Known.LEARNT))

@@ -8,12 +8,18 @@ from dataclasses import dataclass
 from practice.engraving.engrave import CARD, EngravingFailed
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
-from practice.music.bowings import Pattern, pattern_from_json
 from practice.music.errors import MusicError
 from practice.music.keys import parse_key
 from practice.plans.hand import hand_of
-from practice.repertoire.models import Bowing, Spot
-from practice.sheets.bowed import BY_SLUG, Bowed, borrowed_pattern, bowings_of
+from practice.repertoire.models import Spot
+from practice.sheets.bowed import (
+    BY_SLUG,
+    Bowed,
+    borrowed_pattern,
+    bowings_of,
+    own_bowings,
+    strokes,
+)
 from studio.access.models import Studio
 from studio.people.models import Student
 
@@ -57,12 +63,8 @@ def offers_for(student: Student) -> list[Offer]:
 def offers_of(studio: Studio) -> list[Offer]:
     """Those of every spot in hand that are not of the list, each once; her own; and the list.
     Two queries."""
-    own = {
-        f"own:{row.pk}": Bowed(pattern_from_json({**row.pattern, "name": row.name}), own=True)
-        for row in Bowing.objects.filter(studio=studio)
-    }
     listed = {slug: Bowed(pattern) for slug, pattern in BY_SLUG.items()}
-    return _in_order(_all_borrowed(studio) | own | listed)
+    return _in_order(_all_borrowed(studio) | own_bowings(studio.pk) | listed)
 
 
 def _all_borrowed(studio: Studio) -> dict[str, Bowed]:
@@ -70,18 +72,13 @@ def _all_borrowed(studio: Studio) -> dict[str, Bowed]:
         piece__student__family__studio=studio, piece__finished=None, solved=None
     ).exclude(excerpt="")
     found: dict[str, Bowed] = {}
-    seen = {_strokes(pattern) for pattern in BY_SLUG.values()}
+    seen = {strokes(pattern) for pattern in BY_SLUG.values()}
     for spot in spots.select_related("piece__work").order_by("piece__work__title", "first_bar"):
         pattern = borrowed_pattern(spot.excerpt)
-        if pattern is not None and _strokes(pattern) not in seen:
-            seen.add(_strokes(pattern))
+        if pattern is not None and strokes(pattern) not in seen:
+            seen.add(strokes(pattern))
             found[f"spot:{spot.pk}"] = Bowed(pattern, spot.piece.work.short_title, spot.label)
     return found
-
-
-def _strokes(pattern: Pattern) -> tuple[object, ...]:
-    """The same in every metre."""
-    return pattern.values, pattern.slurs, pattern.articulation
 
 
 def _in_order(known: Mapping[str, Bowed]) -> list[Offer]:

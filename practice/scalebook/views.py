@@ -11,9 +11,8 @@ from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods
 
 from practice.figures.key_circle import KeyHeld, Known
-from practice.music.errors import MusicError
-from practice.music.keys import MINOR, parse_key
 from practice.repertoire.models import ScaleInHand
+from practice.reports.figures import key_held
 from practice.scalebook.apart import NotMade, book_made
 from practice.scalebook.choices import offers_for, offers_of
 from practice.scalebook.forms import BookForm
@@ -68,15 +67,9 @@ def _like(now: ScaleInHand | None) -> dict[str, Any]:
 
 def keys_held(student: Student) -> tuple[KeyHeld, ...]:
     """For the circle: what is in hand now and what was before."""
-    held = []
-    for row in ScaleInHand.objects.filter(student=student):
-        try:
-            key = parse_key(row.key)
-        except MusicError:
-            continue
-        known = Known.NOW if row.until is None else Known.LEARNT
-        held.append(KeyHeld(key.signature, key.mode == MINOR, key.sign.split()[0], known))
-    return tuple(held)
+    rows = ScaleInHand.objects.filter(student=student)
+    held = (key_held(row.key, Known.LEARNT if row.until else Known.NOW) for row in rows)
+    return tuple(filter(None, held))
 
 
 def _data(

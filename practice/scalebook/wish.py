@@ -8,7 +8,7 @@ from typing import Any
 from practice.figures.key_circle import KeyHeld, Known
 from practice.music.bowings import pattern_from_json
 from practice.music.how import PLAIN, How
-from practice.music.keys import MINOR, parse_key
+from practice.reports.figures import key_held
 from practice.sheets.bowed import Bowed
 
 MOST_PAGES = 150  # all thirty keys with four ideas beside the scale
@@ -55,7 +55,10 @@ class BookData:
 
     @property
     def marked(self) -> tuple[KeyHeld, ...]:
-        return tuple(_chosen(name) for name in self.wish.keys) if self.shared else self.held
+        if not self.shared:
+            return self.held
+        chosen = (key_held(name, Known.LEARNT) for name in self.wish.keys)
+        return tuple(filter(None, chosen))
 
     def how(self, key: str, form: str) -> How:
         """How a scale of the book is played."""
@@ -93,8 +96,3 @@ class BookData:
                 "now": InHand(**{**now, "how": How(**now["how"])}) if now else None,
             }
         )
-
-
-def _chosen(name: str) -> KeyHeld:
-    key = parse_key(name)
-    return KeyHeld(key.signature, key.mode == MINOR, key.sign.split()[0], Known.LEARNT)
