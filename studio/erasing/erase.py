@@ -20,6 +20,7 @@ from studio.people.models import Family, Guardian, Student
 
 AT_ONCE = 500
 EXAMPLES = 4
+A_WORD = "it mostly stands there in small letters, so it may be a word"
 
 
 @dataclass(frozen=True)
@@ -34,11 +35,13 @@ class Goes:
 class Trace:
     """One name or address, and where it stands in what is not the family's own.
 
-    `borne` says who or what else has it: then it may well mean somebody else.
+    `borne` says who or what else has it: then it may well mean somebody or something else.
+    `small` counts the places at which it begins in small letters.
     """
 
     term: str
     places: int = 0
+    small: int = 0
     examples: list[str] = field(default_factory=list)
     borne: str = ""
 
@@ -77,11 +80,13 @@ def traces_of(family: Family) -> list[Trace]:
                 for trace, pattern in found:
                     if pattern.search(flat):
                         trace.places += 1
+                        trace.small += traces.small(trace.term, text, pattern)
                         if len(trace.examples) < EXAMPLES:
                             trace.examples.append(traces.around(text, pattern))
     others = list(_borne_elsewhere(family))
     for trace, pattern in found:
-        trace.borne = next((of for name, of in others if pattern.search(traces.flat(name))), "")
+        a_word = A_WORD if 2 * trace.small > trace.places else ""
+        trace.borne = next((of for name, of in others if pattern.search(traces.flat(name))), a_word)
     return [trace for trace, _ in found if trace.places]
 
 

@@ -32,12 +32,13 @@ LEAST_DIGITS = 6
 def parts(name: str) -> list[str]:
     """The whole name, then each word of it that can stand for somebody by itself."""
     words = [word for word in re.split(r"[\s\-‐–]+", name) if len(word) >= LEAST_LETTERS]
-    single = [word for word in words if word.casefold() not in PARTICLES]
+    single = [word for word in words if flat(word) not in PARTICLES]
     return [name.strip(), *single]
 
 
 def pattern(term: str) -> re.Pattern[str]:
-    """Finds the term in a flat text as a word of its own, also with an s at its end.
+    """Finds the term in a flat text as a word of its own; longer ones also with an s at the end,
+    a short one would meet another word ("Thị", "this").
 
     A telephone number is found however its digits are spaced.
     """
@@ -45,7 +46,9 @@ def pattern(term: str) -> re.Pattern[str]:
     if len(digits) >= LEAST_DIGITS and not re.search(r"[^\W\d_]|@", term):
         plus = r"\+?" if term.strip().startswith("+") else ""
         return re.compile(rf"(?<!\d){plus}{BETWEEN_DIGITS.join(digits)}(?!\d)")
-    return re.compile(rf"(?<!\w){re.escape(flat(term))}s?(?!\w)")
+    low = flat(term)
+    ending = "s?" if len(low) > LEAST_LETTERS else ""
+    return re.compile(rf"(?<!\w){re.escape(low)}{ending}(?!\w)")
 
 
 def flat(text: str) -> str:
@@ -97,6 +100,13 @@ def _text_without(text: str, patterns: list[re.Pattern[str]]) -> str:
             continue
         at = max(at, end)
     return "".join([*kept, text[at:]]) if spans else text
+
+
+def small(term: str, text: str, found: re.Pattern[str]) -> bool:
+    """Whether the first place begins in small letters and the name does not, as a word would."""
+    text = unicodedata.normalize("NFC", text)
+    match = found.search(flat(text))
+    return match is not None and term[:1].isupper() and text[match.start()].islower()
 
 
 def around(text: str, found: re.Pattern[str], reach: int = 40) -> str:

@@ -16,6 +16,7 @@ from django.urls import reverse
 
 from practice.models import LessonNote, PrintJob, Receipt, Report, Word
 from studio.erasing import erase
+from studio.erasing.forms import EraseForm
 from studio.export.rules import all_rules, texts
 from studio.links import tokens
 from studio.models import (
@@ -256,6 +257,24 @@ def test_a_name_others_bear_is_told(family: Family, neighbour: Student) -> None:
     erase.erase(family, keep_ledger=False, take_out=[])
     neighbour.refresh_from_db()
     assert neighbour.notes == "Zephyrine likes thirds."
+
+
+@pytest.mark.parametrize(
+    ("notes", "ticked"),
+    [
+        ("Will played. will, tired", True),
+        ("It will be long. They will try Will’s bow.", False),
+    ],
+)
+def test_a_name_that_is_a_common_word_is_left_unticked(
+    family: Family, neighbour: Student, notes: str, ticked: bool
+) -> None:
+    family.students.update(given_name="Will")
+    for text in notes.split(". "):
+        Word.objects.create(student=neighbour, date="2026-11-24", text=text, source="home")
+    form = EraseForm(user=family.studio.owner, found=erase.traces_of(family), backups=0)
+    assert "Will" in dict(form.fields["take_out"].choices)  # type: ignore[attr-defined]
+    assert ("Will" in form.fields["take_out"].initial) == ticked
 
 
 def test_a_roster_forgets_whom_it_made(family: Family) -> None:

@@ -23,6 +23,7 @@ from studio.erasing.traces import around, flat, holds, parts, pattern, without
         ("+351 21 555 01 02", "ring +351215550102 or +351 (21) 555-0102", "ring … or …"),
         ("Lî", "Lî and Liisa", "… and Liisa"),
         ("a.b", "a.b axb", "… axb"),
+        ("Thị", "Thị plays this for Thi", "… plays this for …"),
     ],
 )
 def test_what_is_taken_out(term: str, text: str, left: str) -> None:
@@ -45,6 +46,7 @@ def test_json_is_walked_and_keeps_its_shape() -> None:
 
 def test_the_parts_of_a_name() -> None:
     assert parts("Ana van der Berg-Li") == ["Ana van der Berg-Li", "Ana", "Berg"]
+    assert parts("Nguyễn Thế Văn Bảo") == ["Nguyễn Thế Văn Bảo", "Nguyễn", "Bảo"]
 
 
 def test_the_words_around_it() -> None:
