@@ -47,7 +47,7 @@ RULES = (
         Studio,
         belongs="",
         secret=("owner",),
-        plain=("zone", "locale"),
+        plain=("zone", "locale", "note_names"),
         names=("name", "teacher"),
         settings=True,
     ),

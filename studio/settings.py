@@ -65,6 +65,10 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": [
+                "django.templatetags.i18n",
+                "studio.templatetags.language_tags",
+            ],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -91,8 +95,9 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "access:sign_in"
 LOGIN_REDIRECT_URL = "/"
 
-LANGUAGES = [("en", "English")]
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]
 LANGUAGE_CODE = "en"
+LOCALE_PATHS = [BASE_DIR / "studio" / "locale"]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"

@@ -28,11 +28,12 @@ TOP_LEVEL = {
 
 # Pure packages, and the other pure packages each may use.
 PURE: dict[str, set[str]] = {
-    "studio.dates": set(),
-    "practice.music": set(),
-    "practice.planning": {"studio.dates", "practice.music"},
-    "practice.figures": {"studio.dates"},
-    "practice.programme": set(),
+    "studio.language": set(),
+    "studio.dates": {"studio.language"},
+    "practice.music": {"studio.language"},
+    "practice.planning": {"studio.dates", "studio.language", "practice.music"},
+    "practice.figures": {"studio.dates", "studio.language"},
+    "practice.programme": {"studio.language"},
 }
 # Of the standard library, what reaches beyond the arguments of a function.
 REACHING_OUT = {
@@ -43,6 +44,7 @@ REACHING_OUT = {
 REACHING_CALLS = {"open", "print", "input", "eval", "exec", "__import__"}
 # The areas of studio, each of which imports only those beside and before it.
 STUDIO_LAYERS = [
+    {"language"},
     {"dates", "clock"},
     {"access", "record", "running", "web"},
     {"people", "terms"},

@@ -18,6 +18,7 @@ from studio.links import tokens
 from studio.links.guessing import TooManyGuesses, wrong_link
 from studio.links.models import HomeLink
 from studio.people.models import Student
+from studio.web.speaking import speaking
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,8 @@ def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
         except TooManyGuesses as error:
             headers = {"Retry-After": str(error.seconds), "Content-Type": "text/plain"}
             return HttpResponse("Too many tries.", status=429, headers=headers)
-        response = view(request, visit, **kwargs)
+        with speaking(visit.studio):
+            response = view(request, visit, **kwargs)
         response.headers["Referrer-Policy"] = "no-referrer"
         response.headers["Cache-Control"] = "private, no-store"
         return response

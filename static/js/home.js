@@ -13,6 +13,7 @@ const HomePage = (() => {
 
   const rowsOf = (form) => [...form.querySelectorAll(".row")];
   const boxOf = (row) => row.querySelector("input[name=done]");
+  const holds = (row, item) => !!boxOf(row)?.value.split(" ").includes(String(item));
   const minutesOf = (row) => row.querySelector(".minutes input");
 
   function tell(words) {
@@ -97,13 +98,13 @@ const HomePage = (() => {
   function replay(form, messages) {
     let found = false;
     for (const message of messages) for (const tick of message.ticks) {
-      const row = rowsOf(form).find((each) => boxOf(each)?.value.split(" ").includes(String(tick.item)));
+      const row = rowsOf(form).find((each) => holds(each, tick.item));
       if (!row) continue;
       found = true;
       if ("done" in tick) boxOf(row).checked = tick.done;
       const tempo = row.querySelector(`input[data-item="${tick.item}"][value="${tick.tempo}"]`);
       if (tempo) tempo.checked = true;
-      const parts = message.ticks.filter((each) => boxOf(row).value.split(" ").includes(String(each.item)));
+      const parts = message.ticks.filter((each) => holds(row, each.item));
       if ("minutes" in tick) {
         minutesOf(row).value = parts.some((each) => each.minutes !== null)
           ? parts.reduce((sum, each) => sum + (each.minutes ?? 0), 0) : "";
@@ -197,7 +198,7 @@ const HomePage = (() => {
     // What the studio would not take: its row opens again, its word stands in the field again.
     form.addEventListener("refused", (event) => {
       const { message, item } = event.detail, word = form.elements.word;
-      const row = rowsOf(form).find((each) => boxOf(each)?.value.split(" ").includes(String(item)));
+      const row = rowsOf(form).find((each) => holds(each, item));
       if (row) {
         told.delete(row);
         open(row);

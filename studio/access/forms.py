@@ -3,10 +3,12 @@
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.contrib.auth import password_validation
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils.translation import gettext_lazy as _
 
 from studio.access.models import Studio, zone_names
 from studio.web.forms import PlainForm
@@ -96,9 +98,13 @@ class StudioForm(AskingForm, ModelForm[Studio]):
         widget=forms.RadioSelect,
     )
 
+    locale = forms.ChoiceField(
+        label=_("Language"), choices=settings.LANGUAGES, widget=forms.RadioSelect
+    )
+
     class Meta:
         model = Studio
-        fields = ["name", "teacher", "zone", "paper", "clock_24h", "week_start"]
+        fields = ["locale", "name", "teacher", "zone", "paper", "clock_24h", "week_start"]
         labels = {
             "name": "Name of the studio",
             "teacher": "Your name, as you sign",
@@ -168,6 +174,7 @@ class SettingsForm(StudioForm):
     class Meta(StudioForm.Meta):
         fields = [
             *(name for name in StudioForm.Meta.fields if name != "zone"),
+            "note_names",
             "rest_after",
             "rest_minutes",
             "growth_limit_percent",
@@ -177,6 +184,7 @@ class SettingsForm(StudioForm):
         ]
         labels = {
             **StudioForm.Meta.labels,
+            "note_names": "Names of notes",
             "rest_after": "Rest after so many minutes",
             "rest_minutes": "Minutes of rest",
             "growth_limit_percent": "Growth of a week’s minutes, in per cent, before a caution",
@@ -190,6 +198,7 @@ class SettingsForm(StudioForm):
             "rest_minutes": "It counts as no practice.",
             "growth_limit_percent": "Over the mean of the last four weeks. It blocks nothing.",
             "steady_lessons": "The Bench counts them; whether to move on is yours to decide.",
+            "note_names": "In keys, under notes and wherever one is named.",
             "a4_hz": "From 415 to 446; most tune to 440, many orchestras to 442.",
             "own_link_age": "The code on its sheet then shows no sister or brother.",
         }

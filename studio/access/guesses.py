@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import Any
 
+from django.utils.translation import get_language
+
 from studio.access.models import Studio, zone_names
 
 # Where US Letter is the usual paper and the clock has twelve hours; common practice, no source.
@@ -12,10 +14,11 @@ SUNDAY_REGIONS = frozenset({"US", "CA", "MX", "PH", "IN", "IL", "JP", "BR", "ZA"
 
 
 def from_language(accept_language: str) -> dict[str, Any]:
-    """Paper, clock and week start from the first region in an Accept-Language header."""
+    """Language as the page has it; paper, clock and week by the first region in the header."""
     first = accept_language.split(",")[0].split(";")[0].strip()
     region = first.partition("-")[2].upper()
     return {
+        "locale": get_language(),
         "paper": Studio.Paper.LETTER if region in LETTER_REGIONS else Studio.Paper.A4,
         "clock_24h": "no" if region in TWELVE_HOUR_REGIONS else "yes",
         "week_start": (

@@ -2,18 +2,17 @@
 
 from collections.abc import Callable
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
 from django.urls import reverse
-from django.utils import timezone, translation
 from django.utils.http import urlencode
 from django_htmx.http import HttpResponseClientRedirect
 from django_htmx.middleware import HtmxDetails
 
 from studio.access.models import Studio
+from studio.web.speaking import speaking
 
 View = Callable[..., HttpResponseBase]
 LARGEST = 2**63 - 1
@@ -49,8 +48,7 @@ class StudioMiddleware:
         if studio is None:
             return self.get_response(request)
         request.studio = studio  # type: ignore[attr-defined]
-        zone = ZoneInfo(studio.zone)
-        with timezone.override(zone), translation.override(studio.locale):
+        with speaking(studio):
             return self.get_response(request)
 
     def process_view(

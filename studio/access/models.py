@@ -10,6 +10,9 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from studio import language
 
 
 @cache
@@ -57,6 +60,12 @@ class Studio(models.Model):
         SATURDAY = 5, "Saturday"
         SUNDAY = 6, "Sunday"
 
+    class NoteNames(models.TextChoices):
+        BY_LANGUAGE = "", _("As the language has them")
+        LETTERS = language.LETTERS, _("C, F sharp, B flat, B")
+        GERMAN = language.GERMAN, _("C, Fis, B, H")
+        SYLLABLES = language.SYLLABLES, _("Do, Fa sharp, Si flat, Si")
+
     owner = models.OneToOneField(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="studio"
     )
@@ -64,6 +73,10 @@ class Studio(models.Model):
     teacher = models.CharField(max_length=80, help_text="As signed on the sheet.")
     zone = models.CharField(max_length=64, validators=[validate_zone])
     locale = models.CharField(max_length=16, default="en")
+    # What notes are called; empty: as the language has it.
+    note_names = models.CharField(
+        max_length=10, choices=NoteNames.choices, default=NoteNames.BY_LANGUAGE, blank=True
+    )
     paper = models.CharField(max_length=6, choices=Paper.choices, default=Paper.A4)
     week_start = models.PositiveSmallIntegerField(choices=Weekday.choices, default=Weekday.MONDAY)
     clock_24h = models.BooleanField(default=True)

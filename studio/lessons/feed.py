@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Max, QuerySet
+from django.db.models import Count, Max, QuerySet, Sum
 
 from studio.access.models import Studio
 from studio.dates.ical import fold, text, utc
@@ -72,11 +72,11 @@ def etag(
     source: str = "",
     recitals: Iterable[Recital] = (),
 ) -> str:
-    """Changes whenever the stream would; costs one query."""
-    facts = lessons.order_by().aggregate(Count("pk"), Max("changed"), Max("pk"))
+    """Changes whenever the stream would, also when the clock was set back; costs one query."""
+    facts = lessons.order_by().aggregate(Count("pk"), Max("pk"), Max("changed"), Sum("sequence"))
     concerts = [(each.pk, each.changed) for each in recitals]
     seen = (
-        *(_VERSION, studio.name, studio.teacher, studio.zone, source),
+        *(_VERSION, studio.name, studio.teacher, studio.zone, studio.locale, source),
         *(sorted(names.items()), concerts, sorted(facts.items())),
     )
     return f'"{hashlib.sha256(repr(seen).encode()).hexdigest()[:32]}"'

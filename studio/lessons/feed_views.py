@@ -29,6 +29,7 @@ from studio.record.noting import note
 from studio.terms.models import Recital
 from studio.web import qr
 from studio.web.http import StudioRequest
+from studio.web.speaking import speaking
 
 
 def _opened(request: HttpRequest, token: str) -> HomeLink | TeacherLink:
@@ -122,7 +123,8 @@ def _stream(
     if unchanged is not None and unchanged.status_code == 304:
         unchanged.headers["ETag"] = etag
         return unchanged
-    body = feed.stream(studio, name, lessons, names, source, recitals)
+    with speaking(studio):
+        body = feed.stream(studio, name, lessons, names, source, recitals)
     return HttpResponse(body, content_type=feed.MEDIA_TYPE, headers={"ETag": etag})
 
 

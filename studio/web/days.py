@@ -1,15 +1,39 @@
-"""Days as they stand in a sentence."""
+"""Days as they stand in a sentence or in a column, in the order their language has them."""
 
 import datetime as dt
 
 from django.utils.formats import date_format
+from django.utils.translation import pgettext, pgettext_lazy
+
+# Every pattern in use, so that each has a place in the catalog of a language.
+PATTERNS = (
+    pgettext_lazy("date pattern", "D j F"),
+    pgettext_lazy("date pattern", "D j F Y"),
+    pgettext_lazy("date pattern", "D j M"),
+    pgettext_lazy("date pattern", "D j M Y"),
+    pgettext_lazy("date pattern", "j F"),
+    pgettext_lazy("date pattern", "j F Y"),
+    pgettext_lazy("date pattern", "j M"),
+    pgettext_lazy("date pattern", "j M Y"),
+    pgettext_lazy("date pattern", "l j F"),
+    pgettext_lazy("date pattern", "l j F Y"),
+    pgettext_lazy("date pattern", "l j M"),
+)
+
+
+def in_words(day: dt.date | None, pattern: str) -> str:
+    """By a pattern of letters as Django's `date` has them, put in the order of the language.
+
+    "l j F" is "Monday 14 September", and "Montag, 14. September" in German.
+    """
+    return date_format(day, pgettext("date pattern", pattern)) if day else ""
 
 
 def long_day(day: dt.date) -> str:
     """ "14 September 2026"."""
-    return date_format(day, "j F Y")
+    return in_words(day, "j F Y")
 
 
 def named_day(day: dt.date) -> str:
     """ "Monday 14 September"."""
-    return date_format(day, "l j F")
+    return in_words(day, "l j F")

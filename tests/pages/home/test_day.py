@@ -169,6 +169,10 @@ def test_queries_of_a_day(
     client.get(day_url(token, student))
     with django_assert_max_num_queries(5):
         client.get(day_url(token, student))
+    spot = Spot.objects.get(first_bar=3)
+    student.scales.update(bowing_1=f"spot:{spot.pk}", bowing_2="own:1")  # each is asked for
+    with django_assert_max_num_queries(7):
+        client.get(day_url(token, student))
 
 
 def test_the_scale_comes_whole_in_its_bowings_and_with_its_arpeggio(
@@ -199,17 +203,3 @@ def test_a_spot_is_there_in_a_simpler_key_too(
     item = Item.objects.get(date=DAY, spot=spot).pk
     assert "<b>First in C major.</b> The same bar, moved to where the fingers lie easier." in html
     assert f'data-plays="music-{item}-easier"' in html
-
-
-def test_queries_of_a_day_with_bowings_that_are_her_own(
-    client: Client,
-    token: str,
-    student: Student,
-    week: Assignment,
-    django_assert_max_num_queries: Any,
-) -> None:
-    spot = Spot.objects.get(first_bar=3)
-    student.scales.update(bowing_1=f"spot:{spot.pk}", bowing_2="own:1")
-    client.get(day_url(token, student))
-    with django_assert_max_num_queries(7):
-        client.get(day_url(token, student))

@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from practice.models import Report
-from practice.printing import store
+from practice.models import PrintJob, Report
+from practice.printing import store, work
 from practice.printing.orders import BIND, Answer, Order
 from practice.reports import editions
 from studio import clock
@@ -77,6 +77,15 @@ class ScriptedPens:
                 store.write(Path(order.file), f"{name}\n".encode())
             yield None
             yield Answer(order.key, trouble.trouble, trouble.nobodys)
+
+
+def worked_off(pens: work.MakesPens, me: str = "one") -> PrintJob:
+    """The job that was waiting, as it is afterwards."""
+    job = work.claim(me)
+    assert job is not None
+    work.work_off(job, me, pens)
+    job.refresh_from_db()
+    return job
 
 
 def a_term(studio: Studio) -> Term:

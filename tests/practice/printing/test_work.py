@@ -14,31 +14,12 @@ from django.db import IntegrityError, connections, transaction
 from practice.models import PrintJob, PrintPart, Report
 from practice.printing import ask, store, work
 from practice.printing.orders import Answer
-from studio.models import Studio, Term
+from studio.models import Term
 from tests.conftest import FrozenClock
-from tests.practice.printing.material import NAMES, ScriptedPens, a_term, given_reports
+from tests.practice.printing.material import NAMES, ScriptedPens, worked_off
 
 pytestmark = pytest.mark.usefixtures("frozen")
 State = PrintJob.State
-
-
-@pytest.fixture
-def term(studio: Studio) -> Term:
-    return a_term(studio)
-
-
-@pytest.fixture
-def job(term: Term) -> PrintJob:
-    given_reports(term)
-    return ask.print_reports(term)
-
-
-def worked_off(pens: ScriptedPens, me: str = "one") -> PrintJob:
-    job = work.claim(me)
-    assert job is not None
-    work.work_off(job, me, pens)
-    job.refresh_from_db()
-    return job
 
 
 def test_all_are_drawn_in_the_order_of_lessons_and_bound(job: PrintJob) -> None:

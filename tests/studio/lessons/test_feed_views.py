@@ -68,6 +68,28 @@ def test_an_unchanged_calendar_is_not_sent_twice(
     assert changed["ETag"] != mark
 
 
+def test_a_change_after_the_clock_was_set_back_is_sent(
+    client: Client, family: Family, lesson: Lesson, frozen: FrozenClock
+) -> None:
+    """The other lesson was changed while the clock was ahead, and stays the last changed."""
+    ahead = LessonFactory.create(student=lesson.student, date=FRIDAY + dt.timedelta(days=7))
+    Lesson.objects.filter(pk=ahead.pk).update(changed=NOON + dt.timedelta(days=400))
+    address = feed_of(family)
+    before = client.get(address)
+    Lesson.objects.filter(pk=lesson.pk).update(changed=NOON + dt.timedelta(days=300))
+    lesson.refresh_from_db()
+    changes.move(lesson, When(FRIDAY, dt.time(10)))
+    after = client.get(address, headers={"If-None-Match": before["ETag"]})
+    assert after.status_code == 200
+    told = [
+        {str(event["UID"]): event for event in Calendar.from_ical(each.content).walk("VEVENT")}
+        for each in (before, after)
+    ]
+    was, now = (each[next(uid for uid in each if str(lesson.uid) in uid)] for each in told)
+    assert now["SEQUENCE"] > was["SEQUENCE"]
+    assert now["DTSTART"].dt != was["DTSTART"].dt
+
+
 @pytest.mark.usefixtures("lesson", "frozen")
 def test_reading_costs_few_questions_to_the_database(
     client: Client, family: Family, django_assert_max_num_queries: object

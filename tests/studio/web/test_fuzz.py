@@ -102,10 +102,8 @@ def sendings(draw: st.DrawFn) -> tuple[str, bool, dict[str, Any], dict[str, Any]
     """An address, whether its objects are real, other arguments, what is sent, and how."""
     name = draw(st.sampled_from(sorted(ALL.keys() - LEFT_OUT)))
     keys = arguments(ALL[name])
-    if any(part in ALL[name] for part in LONG_TO_DRAW):
-        real = False
-    else:
-        real = draw(st.sampled_from([True, True, True, False]))
+    drawn_long = any(part in ALL[name] for part in LONG_TO_DRAW)
+    real = not drawn_long and draw(st.sampled_from([True, True, True, False]))
     chosen: dict[str, Any] = {
         argument: draw(numbers) for argument, key in keys.items() if key in OBJECTS
     }
@@ -114,7 +112,6 @@ def sendings(draw: st.DrawFn) -> tuple[str, bool, dict[str, Any], dict[str, Any]
             kind = type(VALUES[key])
             odd = numbers if kind is int else st.text(min_size=1, max_size=30)
             chosen[argument] = draw(odd) if kind in (int, str) else VALUES[key]
-    view = str(draw(st.booleans()))
     fields = draw(
         st.dictionaries(
             st.sampled_from(words_of(area_of(name))),
@@ -122,14 +119,13 @@ def sendings(draw: st.DrawFn) -> tuple[str, bool, dict[str, Any], dict[str, Any]
             max_size=14,
         )
     )
-    return name, real, chosen, fields, view == "True"
+    return name, real, chosen, fields, draw(st.booleans())
 
 
 @cache
 def area_of(name: str) -> str:
-    sample: dict[str, Any] = {"str": "x", "int": 1, "path": "x"}
     values = {
-        argument: VALUES.get(key, 1 if key in OBJECTS else sample["str"])
+        argument: VALUES.get(key, 1 if key in OBJECTS else "x")
         for argument, key in arguments(ALL[name]).items()
     }
     return ".".join(resolve(reverse(name, kwargs=values)).func.__module__.split(".")[:2])

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 import io
 import zipfile
-from pathlib import Path
 from typing import Any
 from uuid import UUID
 
@@ -14,13 +13,12 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 from playwright.sync_api import Page, expect
-from pytest_django import Settings
 
 from practice.models import Assignment, PrintJob
 from practice.plans.generate import Wanted, past_of, store, week_inputs
 from practice.plans.hand import hand_of
 from practice.plans.weeks import week_from
-from practice.printing import ask, work
+from practice.printing import ask
 from practice.printing import store as files
 from practice.printing.orders import Answer
 from practice.printing.pens import Pens
@@ -28,26 +26,16 @@ from studio.models import Student, Studio, Term
 from tests import factories
 from tests.conftest import FrozenClock
 from tests.pages.axe import assert_accessible
-from tests.practice.printing.material import NAMES, ScriptedPens, a_term, given_reports
+from tests.practice.printing.material import (
+    NAMES,
+    ScriptedPens,
+    a_term,
+    given_reports,
+    worked_off,
+)
 
 pytestmark = pytest.mark.usefixtures("frozen")
 MONDAY = dt.date(2026, 11, 23)
-
-
-@pytest.fixture(autouse=True)
-def _own_folder(settings: Settings, tmp_path: Path) -> None:
-    settings.DATA_DIR = tmp_path / "data"
-
-
-@pytest.fixture
-def term(studio: Studio) -> Term:
-    return a_term(studio)
-
-
-@pytest.fixture
-def job(term: Term) -> PrintJob:
-    given_reports(term)
-    return ask.print_reports(term)
 
 
 def address(name: str, *arguments: int | UUID) -> str:
@@ -56,12 +44,6 @@ def address(name: str, *arguments: int | UUID) -> str:
 
 def text(client: Client, job: PrintJob) -> str:
     return client.get(address("job", job.pk)).content.decode()
-
-
-def work_off(pens: Any, me: str = "one") -> None:
-    job = work.claim(me)
-    assert job is not None
-    work.work_off(job, me, pens)
 
 
 def decided(student: Student, starts: dt.date, hour: int) -> Assignment:
@@ -85,7 +67,7 @@ def test_reports_of_a_term_without_script(signed_in: Client, term: Term) -> None
     assert "0 of 3 students drawn" in page
     job = PrintJob.objects.get()
     assert f'<a class="btn small" href="{address("job", job.pk)}">Look again</a>' in page
-    work_off(Pens)
+    worked_off(Pens)
     page = text(signed_in, job)
     assert "Ready: 3 students" in page
     # 25 November 2026, noon UTC, and seven days more.
@@ -111,7 +93,7 @@ def test_sheets_of_a_week_in_the_order_of_lessons(signed_in: Client, studio: Stu
     assert "Sheets of the week of 23 November 2026" in page
     assert not Assignment.objects.exclude(printed=None).exists()
     pens = ScriptedPens()
-    work_off(pens)
+    worked_off(pens)
     assert [line.strip() for line in pens.bound] == ["Imani", "Bảo", "Łucja"]
     printed = Assignment.objects.exclude(printed=None)
     assert {row.student.given_name for row in printed} == {"Imani", "Bảo", "Łucja"}
@@ -122,10 +104,10 @@ def test_a_sheet_is_frozen_once_and_anew_when_the_week_was_decided_again(
 ) -> None:
     factories.ScaleInHandFactory.create(student=student)
     row = decided(student, MONDAY, 9)
-    for editions in (1, 1):
+    for _ in range(2):
         signed_in.post(address("sheets"), {"week": "2026-11-23"})
-        work_off(ScriptedPens())
-        assert row.plan.sheets.count() == editions
+        worked_off(ScriptedPens())
+        assert row.plan.sheets.count() == 1
     row.listen_for = "The bow arm."
     row.save()
     row.plan.save()
@@ -158,7 +140,7 @@ def test_a_term_with_nothing_to_print_is_told(signed_in: Client, term: Term) -> 
 def test_whoever_could_not_be_drawn_is_named_with_the_reason(
     signed_in: Client, job: PrintJob
 ) -> None:
-    work_off(ScriptedPens({"Bảo": Answer(0, "It does not fit on two pages.")}))
+    worked_off(ScriptedPens({"Bảo": Answer(0, "It does not fit on two pages.")}))
     page = text(signed_in, job)
     assert "Ready: 2 students" in page
     assert page.index("Could not be drawn") < page.index("Bảo") < page.index("It does not fit")
@@ -177,7 +159,7 @@ def test_cancelling_and_throwing_away(signed_in: Client, job: PrintJob) -> None:
 def test_a_job_that_is_ready_can_be_thrown_away_with_its_files(
     signed_in: Client, job: PrintJob
 ) -> None:
-    work_off(ScriptedPens())
+    worked_off(ScriptedPens())
     assert files.is_there(job.pk)
     signed_in.post(address("throw-away", job.pk))
     assert not files.folder(job.pk).exists()
@@ -186,7 +168,7 @@ def test_a_job_that_is_ready_can_be_thrown_away_with_its_files(
 def test_files_that_are_not_here_are_told(signed_in: Client, job: PrintJob) -> None:
     for state in ("waiting", "gone"):
         if state == "gone":
-            work_off(ScriptedPens())
+            worked_off(ScriptedPens())
             files.drop(job.pk)
         for name in ("pdf", "zip"):
             answer = signed_in.get(address(name, job.pk))
@@ -202,7 +184,7 @@ def test_another_teachers_job_is_not_there(
     theirs = a_term(other_studio)
     given_reports(theirs)
     job = ask.print_reports(theirs)
-    work_off(ScriptedPens())
+    worked_off(ScriptedPens())
     method = signed_in.post if name in ("cancel", "throw-away") else signed_in.get
     assert method(address(name, job.pk)).status_code == 404
     assert signed_in.post(address("reports", theirs.pk)).status_code == 404
@@ -217,7 +199,7 @@ def test_queries_do_not_grow(
         term = factories.TermFactory.create(studio=studio, name=f"Term {number}")
         given_reports(term, [f"S{number}{one}" for one in range(4)])
         job = ask.print_reports(term)
-        work_off(ScriptedPens())
+        worked_off(ScriptedPens())
     with django_assert_max_num_queries(6):
         signed_in.get(address("jobs"))
     with django_assert_max_num_queries(7):
@@ -231,7 +213,7 @@ def test_the_page_follows_the_work_by_itself(teacher_page: Page, job: PrintJob) 
     teacher_page.goto(address("job", job.pk))
     assert_accessible(teacher_page)
     expect(teacher_page.get_by_role("progressbar")).to_have_attribute("max", "3")
-    work_off(ScriptedPens({"Bảo": Answer(0, "It does not fit.")}))
+    worked_off(ScriptedPens({"Bảo": Answer(0, "It does not fit.")}))
     expect(teacher_page.get_by_role("status")).to_have_text(
         "Ready: 2 students, in the order of lessons"
     )
