@@ -81,6 +81,6 @@ def _page(
         "scale": scale_standing(student, today),
         "pieces": pieces_standing(student, today),
         "form": form,
-        "section": "Students",
+        "section": "students",
     }
     return render(request, "bench/stands.html", context, status=answer(form) if form else 200)

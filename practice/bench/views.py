@@ -121,5 +121,5 @@ def _page(
 ) -> HttpResponse:
     trouble = trouble or Trouble()
     context = page_context(page) | week_context(page)
-    context |= {"trouble": trouble, "seen": seen or packed(page), "section": "Students"}
+    context |= {"trouble": trouble, "seen": seen or packed(page), "section": "students"}
     return render(request, "bench/bench.html", context, status=trouble.status)

@@ -28,7 +28,7 @@ from practice.sheets.bowed import bowing_name
 from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
 
-SECTION = {"section": "Repertoire"}
+SECTION = {"section": "repertoire"}
 KEY = parse_key("G major")
 CARD, WHOLE = Layout(6.6, None), Layout(7.4, 170.0)
 

@@ -42,7 +42,7 @@ def drop(request: StudioRequest) -> HttpResponse:
         else:
             _tell(request, student, new)
             return redirect("desk:drop")
-    context = {"form": form, "section": "Today"}
+    context = {"form": form, "section": "today"}
     return render(request, "desk/drop.html", context, status=answer(form))
 
 

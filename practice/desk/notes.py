@@ -56,7 +56,7 @@ def notes(request: StudioRequest, pk: int) -> HttpResponse:
         form.save()
         messages.success(request, "The note is kept.")
         return redirect("desk:notes", lesson.pk)
-    context = {"lesson": lesson, "form": form, "notes": lesson.notes.all(), "section": "Today"}
+    context = {"lesson": lesson, "form": form, "notes": lesson.notes.all(), "section": "today"}
     return render(request, "desk/notes.html", context, status=answer(form))
 
 
@@ -69,7 +69,7 @@ def notes_of(request: StudioRequest, pk: int) -> HttpResponse:
         "student": student,
         "notes": notes.order_by("-lesson__date", "-lesson__starts", "written"),
         "latest": latest_lesson(student, clock.today(request.studio)),
-        "section": "Students",
+        "section": "students",
     }
     return render(request, "desk/notes_of.html", context)
 

@@ -53,7 +53,7 @@ def _nothing_yet(
     if to_come is not None:
         title = "This week has not begun"
         words = f"It begins on {named_day(to_come.starts)}; its sheet is ticked from then on."
-    context = {"student": student, "title": title, "words": words, "section": "Students"}
+    context = {"student": student, "title": title, "words": words, "section": "students"}
     status = UNFIT if request.method == "POST" else 200
     return render(request, "desk/nothing_returned.html", context, status=status)
 
@@ -80,6 +80,6 @@ def _page(
         "word": typed.get("word", "") if typed is not None else "",
         "key": uuid.uuid4(),
         "problem": problem,
-        "section": "Students",
+        "section": "students",
     }
     return render(request, "desk/returned.html", context, status=UNFIT if problem else 200)

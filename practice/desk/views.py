@@ -37,4 +37,4 @@ def week(request: StudioRequest) -> HttpResponse:
     students = list(Student.objects.of(request.studio).learning().select_related("family"))
     weeks = last_weeks([each.pk for each in students], day + dt.timedelta(days=1))
     rows = [(each, weeks.get(each.pk)) for each in students]
-    return render(request, "desk/week.html", {"rows": rows, "section": "Today"})
+    return render(request, "desk/week.html", {"rows": rows, "section": "today"})

@@ -139,6 +139,6 @@ def _page(request: StudioRequest, family: Family, form: LinkForm) -> HttpRespons
         "guardians": family.guardians.all(),
         "form": form,
         "reachable": reach.is_reachable(request),
-        "section": "Students",
+        "section": "students",
     }
     return render(request, "home/links.html", context, status=answer(form))

@@ -35,6 +35,6 @@ def weeks(request: StudioRequest, pk: int) -> HttpResponse:
         "weeks": found[:WEEKS_A_PAGE],
         "later": number - 1,
         "earlier": number + 1 if len(found) > WEEKS_A_PAGE else 0,
-        "section": "Students",
+        "section": "students",
     }
     return render(request, "plans/weeks.html", context)

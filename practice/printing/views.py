@@ -25,7 +25,7 @@ from studio.web.forms import posted
 from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
 
-SECTION = {"section": "Reports"}
+SECTION = {"section": "reports"}
 
 
 @require_GET

@@ -20,7 +20,7 @@ from studio.web.forms import posted
 from studio.web.http import StudioRequest
 
 GET_OR_POST = ["GET", "POST"]
-SECTION = {"section": "Calendar", "room": "terms"}
+SECTION = {"section": "calendar", "room": "terms"}
 
 
 @require_GET

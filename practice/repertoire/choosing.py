@@ -70,7 +70,7 @@ def give_new(request: StudioRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{work} is in hand now.")
             return _back(student)
-    context = {"form": form, "student": student, "section": "Students"}
+    context = {"form": form, "student": student, "section": "students"}
     return render(request, "repertoire/give_new.html", context, status=answer(form))
 
 
@@ -122,7 +122,7 @@ def etude_new(request: StudioRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{work} is the etude.")
             return _back(student, "#etude")
-    context = {"form": form, "work_form": work_form, "student": student, "section": "Students"}
+    context = {"form": form, "work_form": work_form, "student": student, "section": "students"}
     return render(request, "repertoire/etude_new.html", context, status=answer(form))
 
 
@@ -158,7 +158,7 @@ def _choose(
     found = [work for work in works if asked.fits(work)]
     context |= {
         "student": student,
-        "section": "Students",
+        "section": "students",
         "asked": asked,
         "difficulties": DIFFICULTIES,
         "kinds": [(kind.value, kind.label) for kind in Work.Kind if kind in kinds],

@@ -38,6 +38,6 @@ def fingering(request: StudioRequest, pk: int) -> HttpResponse:
             return redirect("repertoire:fingering", student.pk)
     shown = shown_scale(*scale.named, form.how, whole=True)
     context = {"form": form, "student": student, "scale": scale, "shown": shown}
-    context |= {"unsaved": request.method == "POST", "section": "Students"}
+    context |= {"unsaved": request.method == "POST", "section": "students"}
     page, part = "repertoire/fingering.html", "repertoire/fingering_shown.html"
     return page_or_fragment(request, page, part, context, status=422 if form.errors else 200)

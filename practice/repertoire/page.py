@@ -31,7 +31,7 @@ def repertoire_page(request: StudioRequest, student: Student, refused: str = "")
     etude = student.etudes.filter(until=None).select_related("work").first()
     context = {
         "student": student,
-        "section": "Students",
+        "section": "students",
         "refused": refused,
         "pieces": pieces,
         "solved": solved.order_by("-solved", "first_bar").select_related("piece__work"),

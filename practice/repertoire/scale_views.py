@@ -52,7 +52,7 @@ def scale(request: StudioRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{saved.key} is in hand.")
             return redirect(reverse("repertoire:of_student", args=[student.pk]) + "#scale")
-    context: dict[str, Any] = {"form": form, "student": student, "now": now, "section": "Students"}
+    context: dict[str, Any] = {"form": form, "student": student, "now": now, "section": "students"}
     if now:
         context["shown"] = shown_scale(*now.named, now.how)
     return render(request, "repertoire/scale.html", context, status=answer(form))

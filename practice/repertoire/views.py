@@ -36,7 +36,7 @@ def piece_edit(request: StudioRequest, pk: int) -> HttpResponse:
         form.save()
         messages.success(request, f"{piece.work} is saved.")
         return redirect(_place_of(piece))
-    context = {"form": form, "piece": piece, "section": "Students"}
+    context = {"form": form, "piece": piece, "section": "students"}
     return render(request, "repertoire/piece_edit.html", context, status=answer(form))
 
 
@@ -129,7 +129,7 @@ def _spot_form(
     if form.is_bound:
         given = form.cleaned_data
         kept = (given.get("excerpt", ""), given.get("easier_key", ""))
-    context = {"form": form, "piece": piece, "spot": spot, "section": "Students"}
+    context = {"form": form, "piece": piece, "spot": spot, "section": "students"}
     context |= _excerpt(*kept)
     return render(request, "repertoire/spot_edit.html", context, status=answer(form))
 

@@ -71,7 +71,7 @@ def work_add(request: StudioRequest) -> HttpResponse:
         saved = form.save_for(request.studio)
         messages.success(request, f"{saved} is among your own works.")
         return redirect("repertoire:work", saved.pk)
-    context = {"form": form, "section": "Repertoire", "like": model if model.pk else None}
+    context = {"form": form, "section": "repertoire", "like": model if model.pk else None}
     return render(request, "repertoire/work_edit.html", context, status=answer(form))
 
 
@@ -84,7 +84,7 @@ def work_edit(request: StudioRequest, pk: int) -> HttpResponse:
         form.save_for(request.studio)
         messages.success(request, f"{work} is saved.")
         return redirect("repertoire:work", work.pk)
-    context = {"form": form, "work": work, "name": name, "section": "Repertoire"}
+    context = {"form": form, "work": work, "name": name, "section": "repertoire"}
     return render(request, "repertoire/work_edit.html", context, status=answer(form))
 
 
@@ -104,7 +104,7 @@ def work_remove(request: StudioRequest, pk: int) -> HttpResponse:
 @require_GET
 def ideas(request: StudioRequest) -> HttpResponse:
     open_ideas = Idea.objects.filter(Q(studio=None) | Q(studio=request.studio))
-    context = {"ideas": open_ideas, "section": "Repertoire"}
+    context = {"ideas": open_ideas, "section": "repertoire"}
     return render(request, "repertoire/ideas.html", context)
 
 
@@ -124,7 +124,7 @@ def _idea_form(request: StudioRequest, idea: Idea) -> HttpResponse:
         form.save()
         messages.success(request, f"“{idea.title}” is saved.")
         return redirect("repertoire:ideas")
-    context = {"form": form, "idea": idea, "section": "Repertoire"}
+    context = {"form": form, "idea": idea, "section": "repertoire"}
     return render(request, "repertoire/idea_edit.html", context, status=answer(form))
 
 

@@ -21,7 +21,7 @@ from studio.web.pdf import pdf
 @require_GET
 def history(request: StudioRequest, student_id: int) -> HttpResponse:
     past = history_of(own_student(request, student_id), clock.today(request.studio))
-    context = {"history": past, "student": past.student, "section": "Students"}
+    context = {"history": past, "student": past.student, "section": "students"}
     return render(request, "reports/history.html", context)
 
 
@@ -49,4 +49,4 @@ def _on_paper(
     }
     html = on_paper("reports/history_print.html", request.studio.locale, context)
     name = f"{student.given_name} {name}"
-    return printed(request, name, lambda: pdf(html, STYLES), section="Students")
+    return printed(request, name, lambda: pdf(html, STYLES), section="students")

@@ -34,7 +34,7 @@ def edition_pdf(
 
 
 def printed(
-    request: StudioRequest, name: str, make: Callable[[], bytes], section: str = "Reports"
+    request: StudioRequest, name: str, make: Callable[[], bytes], section: str = "reports"
 ) -> HttpResponse:
     """The PDF that is made, or the page that says why there is none."""
     try:

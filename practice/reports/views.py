@@ -85,7 +85,7 @@ def term(request: StudioRequest, term_id: int | None = None) -> HttpResponse:
         "none_yet": [row for row in rows if row.state == "none"],
         "to_give": [row for row in rows if row.draft and row.letters],
         "given": [row for row in rows if row.given],
-        "section": "Reports",
+        "section": "reports",
     }
     return render(request, "reports/term.html", context)
 
@@ -118,7 +118,7 @@ def _page(
         "notes": noted_in(table.term, table.student),
         "next": rows[here + 1].student if 0 <= here < len(rows) - 1 else None,
         "trouble": trouble,
-        "section": "Reports",
+        "section": "reports",
     }
     return page_or_fragment(
         request, "reports/report.html", "reports/writing.html", context, status=status

@@ -69,5 +69,5 @@ def _context(request: StudioRequest, chosen: StudioYear) -> dict[str, Any]:
         "other": calendar_year(figures.until.year) if chosen.school else school_year(chosen.year),
         "other_kind": "calendar" if chosen.school else "school",
         "studio": request.studio,
-        "section": "Reports",
+        "section": "reports",
     }

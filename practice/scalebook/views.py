@@ -37,7 +37,7 @@ def of_student(request: StudioRequest, pk: int) -> HttpResponse:
         hand = InHand(now.key, now.form, now.octaves, now.how) if now else None
         return _data(request, wish, student.given_name, keys_held(student), hand)
 
-    context = {"student": student, "section": "Students"}
+    context = {"student": student, "section": "students"}
     return _answer(request, form, data, context)
 
 
@@ -52,7 +52,7 @@ def of_studio(request: StudioRequest) -> HttpResponse:
     def data(wish: Wish) -> BookData:
         return _data(request, wish, request.studio.name, shared=True)
 
-    context = {"section": "Repertoire"}
+    context = {"section": "repertoire"}
     return _answer(request, form, data, context)
 
 

@@ -45,7 +45,7 @@ from studio import clock
 from studio.web.forms import answer
 from studio.web.http import StudioRequest
 
-SECTION = {"section": "Repertoire"}
+SECTION = {"section": "repertoire"}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -223,7 +223,7 @@ def _page(
 ) -> HttpResponse:
     pieces = pieces_for(request, kept)
     asked = Tapped(asked.places, asked.piece, asked.tempo or USUAL_TEMPO, asked.page)
-    context: dict[str, Any] = {"section": "Repertoire", "score": kept, "asked": asked}
+    context: dict[str, Any] = {"section": "repertoire", "score": kept, "asked": asked}
     try:
         music = music_of(kept)
         hard = hard_bars_of(kept, asked.tempo, asked.piece)

@@ -40,7 +40,7 @@ def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
         "goes": erase.goes(family),
         "backups": len(backups),
         "is_alone": alone,
-        "section": "Students",
+        "section": "students",
     }
     if request.method != "POST":
         return render(request, "erasing/family.html", page)

@@ -99,7 +99,7 @@ def family_contacts(request: StudioRequest, pk: int) -> HttpResponse:
 def family_data(request: StudioRequest, pk: int) -> HttpResponse:
     """What a family may ask for, and its last page."""
     family = own_family(request, pk)
-    context = {"family": family, "form": FamilyFileForm(), "section": "Students"}
+    context = {"family": family, "form": FamilyFileForm(), "section": "students"}
     return render(request, "export/family_data.html", context)
 
 
@@ -109,7 +109,7 @@ def family_zip(request: StudioRequest, pk: int) -> HttpResponseBase:
     family = own_family(request, pk)
     form = FamilyFileForm(**posted(request))
     if not form.is_valid():
-        context = {"family": family, "form": form, "section": "Students"}
+        context = {"family": family, "form": form, "section": "students"}
         return render(request, "export/family_data.html", context, status=422)
     file = _unnamed()
     family_file.write(family, file, notes=form.cleaned_data["notes"])

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 
 from studio.web.http import StudioRequest
 
-SECTION = {"section": "Settings"}
+SECTION = {"section": "settings"}
 UNITS = {
     "linux": "help/units/systemd-user.txt",
     "mac": "help/units/launchd.txt",

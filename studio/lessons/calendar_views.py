@@ -15,7 +15,7 @@ from studio.lessons.week_page import month_page, week_page
 from studio.terms.models import Term
 from studio.web.http import StudioRequest
 
-SECTION = {"section": "Calendar"}
+SECTION = {"section": "calendar"}
 WEEK = dt.timedelta(weeks=1)
 
 

@@ -54,7 +54,7 @@ def _lesson_page(
         "has_come": lesson.date <= today,
         "make_up": Lesson.objects.filter(makes_up=lesson).first(),
         "expired": lesson.make_up_until is not None and lesson.make_up_until < today,
-        "section": "Calendar",
+        "section": "calendar",
     }
     return render(request, "lessons/lesson.html", context, status=answer(form))
 
@@ -201,7 +201,7 @@ def _when_page(
         without=without or (),
         until=until,
     )
-    context |= {"form": form, "section": "Calendar"}
+    context |= {"form": form, "section": "calendar"}
     return render(request, "lessons/when.html", context, status=answer(form))
 
 
@@ -227,5 +227,5 @@ def swap(request: StudioRequest, pk: int) -> HttpResponse:
             names = f"{lesson.student.given_name} and {other.student.given_name}"
             messages.success(request, f"{names} have swapped. Both calendars are told.")
             return redirect("lessons:lesson", lesson.pk)
-    context = {"lesson": lesson, "form": form, "others": others, "section": "Calendar"}
+    context = {"lesson": lesson, "form": form, "others": others, "section": "calendar"}
     return render(request, "lessons/swap.html", context, status=answer(form))

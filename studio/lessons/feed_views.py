@@ -166,7 +166,7 @@ def address_list(request: StudioRequest) -> HttpResponse:
         "link": link,
         "address": addresses.address(request, link),
         "room": "addresses",
-        "section": "Calendar",
+        "section": "calendar",
     }
     return render(request, "lessons/addresses.html", context)
 
@@ -179,7 +179,7 @@ def family_address(request: StudioRequest, pk: int) -> HttpResponse:
         "family": family,
         "link": link,
         "address": addresses.address(request, link),
-        "section": "Calendar",
+        "section": "calendar",
     }
     return render(request, "lessons/family_address.html", context)
 

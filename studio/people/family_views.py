@@ -22,7 +22,7 @@ from studio.people.models import Family, Guardian, Student
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
-SECTION: Final = "Students"  # the link of the head that stays marked
+SECTION: Final = "students"  # the link of the head that stays marked
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

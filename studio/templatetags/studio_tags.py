@@ -35,11 +35,11 @@ def strings() -> SafeString:
 
 
 @register.simple_tag(takes_context=True)
-def nav_link(context: template.Context, url_name: str, label: str) -> str:
+def nav_link(context: template.Context, url_name: str, label: str, section: str) -> str:
     """A link of the head; nothing while the program has no page of that name.
 
     The link to this very page is `aria-current="page"`; one whose address this page's begins with,
-    or whose label the page gives as `section`, is `aria-current="true"`.
+    or whose key the page gives as `section`, is `aria-current="true"`.
     """
     try:
         address = reverse(url_name)
@@ -49,7 +49,7 @@ def nav_link(context: template.Context, url_name: str, label: str) -> str:
     here = request.path if request is not None else ""
     if here == address:
         current = format_html(' aria-current="{}"', "page")
-    elif context.get("section") == label or (address != "/" and here.startswith(address)):
+    elif context.get("section") == section or (address != "/" and here.startswith(address)):
         current = format_html(' aria-current="{}"', "true")
     else:
         current = SafeString("")

@@ -35,13 +35,13 @@ def test_strings_are_four_from_thick_to_thin() -> None:
 
 
 def test_link_to_a_page_that_is_not_there_yet_is_left_out() -> None:
-    assert shown('{% nav_link "nowhere:at-all" "Nowhere" %}') == ""
+    assert shown('{% nav_link "nowhere:at-all" "Nowhere" "nowhere" %}') == ""
 
 
 class TestNavLink:
     def link(self, address: str, name: str, **context: object) -> str:
         request = RequestFactory().get(address)
-        return shown(f'{{% nav_link "{name}" "Students" %}}', request=request, **context)
+        return shown(f'{{% nav_link "{name}" "Students" "students" %}}', request=request, **context)
 
     def test_this_very_page_is_current(self, settings: Settings) -> None:
         settings.ROOT_URLCONF = HERE
@@ -57,7 +57,7 @@ class TestNavLink:
 
     def test_a_page_elsewhere_can_name_its_room(self, settings: Settings) -> None:
         settings.ROOT_URLCONF = HERE
-        assert 'aria-current="true"' in self.link("/bench/7/", "students", section="Students")
+        assert 'aria-current="true"' in self.link("/bench/7/", "students", section="students")
 
 
 def test_week_bars_have_words_and_no_inline_style() -> None:
