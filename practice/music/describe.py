@@ -7,8 +7,8 @@ from practice.music.exercise import Exercise
 from practice.music.line import Line
 from practice.music.pitch import Pitch
 from practice.music.scales import Run
+from studio.language import gettext as _
 
-_OCTAVES = {1: "one octave", 2: "two octaves", 3: "three octaves"}
 _MARKS = {
     "staccato": "with dots",
     "tenuto": "with lines",
@@ -20,7 +20,7 @@ _MARKS = {
 
 def octaves_text(octaves: int) -> str:
     """ "two octaves"."""
-    return _OCTAVES[octaves]
+    return {1: _("one octave"), 2: _("two octaves"), 3: _("three octaves")}[octaves]
 
 
 def notes_text(pitches: Sequence[Pitch]) -> str:

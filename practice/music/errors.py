@@ -1,5 +1,8 @@
 """What can be wrong with music a teacher typed, each a sentence that names the value."""
 
+from practice.music.naming import MINOR, key_in_words
+from studio.language import gettext as _
+
 
 class MusicError(ValueError):
     """Base of every error of this package; `str(error)` is a sentence for the teacher."""
@@ -8,15 +11,18 @@ class MusicError(ValueError):
 class UnknownPitch(MusicError):
     def __init__(self, value: str) -> None:
         self.value = value
-        super().__init__(
-            f"“{value}” is not a note. Write a letter A to G, # or b if needed, and an octave: F#4."
+        words = _(
+            "“{value}” is not a note. Write a letter A to G, # or b if needed, and an octave: F#4."
         )
+        super().__init__(words.format(value=value))
 
 
 class UnknownKey(MusicError):
     def __init__(self, value: str, hint: str = "") -> None:
         self.value = value
-        super().__init__(f"“{value}” is not a key. {hint or 'Write it like B flat minor.'}")
+        words = _("“{value}” is not a key.").format(value=value)
+        like = _("Write it like {key}.").format(key=key_in_words("B", -1, MINOR))
+        super().__init__(f"{words} {hint or like}")
 
 
 class OutOfRange(MusicError):

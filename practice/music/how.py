@@ -5,9 +5,11 @@ from typing import Literal
 
 from practice.music.fingering import Fingering, Rules, fingering
 from practice.music.keys import Key, parse_key
+from practice.music.naming import string_name
 from practice.music.own_fingers import Own, fingers_code, parse_fingers, with_another_top
-from practice.music.scales import OVER_THE_TOP, Form, Run, over_the_top, scale
+from practice.music.scales import Form, Run, over_in_words, over_the_top, scale
 from practice.music.violin import HIGHEST_POSITION, OPEN, STRINGS
+from studio.language import gettext as _
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +41,16 @@ class How:
     @property
     def words(self) -> tuple[str, ...]:
         """ "on the A string" and "one note over the top", where it is so."""
-        string = (f"on the {self.string} string",) if self.string else ()
-        return (*string, f"{OVER_THE_TOP[self.over - 1]} over the top") if self.over else string
+        string = (on_string(self.string),) if self.string else ()
+        return (*string, over_in_words(self.over)) if self.over else string
 
 
 PLAIN = How()
+
+
+def on_string(string: str) -> str:
+    """ "on the A string"."""
+    return _("on the {string} string").format(string=string_name(string))
 
 
 def run_of(key: Key, form: Form | str | None, octaves: int, how: How = PLAIN) -> Run:
@@ -52,7 +59,8 @@ def run_of(key: Key, form: Form | str | None, octaves: int, how: How = PLAIN) ->
         run = scale(key, form, octaves)
     else:
         run = scale(key, form, octaves, above=OPEN[STRINGS.index(how.string)])
-        run = replace(run, name=f"{run.name} on the {how.string} string")
+        name = _("{scale} on the {string} string")
+        run = replace(run, name=name.format(scale=run.name, string=string_name(how.string)))
     return over_the_top(run, how.over) if how.over else run
 
 

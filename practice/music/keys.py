@@ -4,9 +4,10 @@ import re
 from dataclasses import dataclass
 
 from practice.music.errors import UnknownKey
+from practice.music.naming import MAJOR, MINOR, key_in_words, key_with_sign
 from practice.music.pitch import Pitch
+from studio.language import gettext as _
 
-MAJOR, MINOR = "major", "minor"
 _FIFTHS = "FCGDAEB"  # order in which sharps enter a signature; flats enter from the right
 _ALTER_WORDS = {"": 0, "#": 1, "♯": 1, "sharp": 1, "b": -1, "♭": -1, "flat": -1}
 _KEY = re.compile(r"([a-g])\s*(sharp|flat|#|b|♯|♭)?\s*(major|minor|maj|min)", re.IGNORECASE)
@@ -24,10 +25,9 @@ class Key:
         if not well_formed:
             raise UnknownKey(f"{self.tonic} {self.mode}")
         if abs(self.signature) > 7:
-            other = _respell(self)
-            raise UnknownKey(
-                self.name, f"It would need {abs(self.signature)} signs; write {other} instead."
-            )
+            words = _("It would need {signs} signs; write {key} instead.")
+            said = words.format(signs=abs(self.signature), key=_respell(self).told)
+            raise UnknownKey(self.name, said)
 
     @property
     def step(self) -> str:
@@ -39,7 +39,7 @@ class Key:
 
     @property
     def name(self) -> str:
-        """ "B flat minor"; what is stored and shown, read back by `parse_key`."""
+        """ "B flat minor"; what is stored, in every language; read back by `parse_key`."""
         return f"{_tonic_text(self)} {self.mode}"
 
     @property
@@ -48,9 +48,14 @@ class Key:
         return self.name.replace(" ", "-")
 
     @property
+    def told(self) -> str:
+        """What is shown: "B flat minor", in German "b-Moll"."""
+        return key_in_words(self.step, self.alter, self.mode)
+
+    @property
     def sign(self) -> str:
-        """ "B♭ minor", where a music font is at hand."""
-        return f"{self.step}{'♭ ♯'[self.alter + 1].strip()} {self.mode}"
+        """ "B♭ minor", where a music font is at hand; in German "b-Moll"."""
+        return key_with_sign(self.step, self.alter, self.mode)
 
     @property
     def signature(self) -> int:
@@ -99,27 +104,36 @@ def _tonic_text(key: Key) -> str:
     return key.step + {0: "", 1: " sharp", -1: " flat"}[key.alter]
 
 
-def _respell(key: Key) -> str:
-    return key_of(key.signature - 12 if key.signature > 0 else key.signature + 12, key.mode).name
+def _respell(key: Key) -> Key:
+    return key_of(key.signature - 12 if key.signature > 0 else key.signature + 12, key.mode)
 
 
 def key_of(signature: int, mode: str) -> Key:
     """The key with so many sharps (positive) or flats (negative)."""
     if not -7 <= signature <= 7 or mode not in (MAJOR, MINOR):
-        raise UnknownKey(f"{signature} signs, {mode}", "A signature has at most seven signs.")
+        raise UnknownKey(f"{signature} signs, {mode}", _("A signature has at most seven signs."))
     place = signature + (4 if mode == MINOR else 1)
     octave, index = divmod(place, 7)
     return Key(_FIFTHS[index] + {-1: "b", 0: "", 1: "#"}[octave], mode)
 
 
 def parse_key(text: str) -> Key:
-    """Read "B flat minor", "Bb minor", "B♭ minor" or "B-flat-minor". Raises UnknownKey."""
+    """Read what is stored: "B flat minor", "Bb minor", "B♭ minor", "B-flat-minor", in whatever
+    language is spoken. Raises UnknownKey. What somebody typed goes to `typed_key`."""
     found = _KEY.fullmatch(re.sub(r"[-_\s]+", " ", text.strip()))
     if not found:
         raise UnknownKey(text)
     mode = MAJOR if found[3].lower().startswith("maj") else MINOR
     alter = _ALTER_WORDS[(found[2] or "").lower()]
     return Key(found[1].upper() + {0: "", 1: "#", -1: "b"}[alter], mode)
+
+
+def key_told(stored: str) -> str:
+    """A stored key as it is shown; a text that is no key stands as it is."""
+    try:
+        return parse_key(stored).told
+    except UnknownKey:
+        return stored
 
 
 ALL_KEYS: tuple[Key, ...] = tuple(

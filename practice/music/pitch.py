@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from functools import total_ordering
 
 from practice.music.errors import UnknownPitch
+from practice.music.naming import tone, tone_sign
 
 STEPS = "CDEFGAB"
 _SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _ASCII = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}
-_SIGN = {-2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪"}
-_WORD = {-2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp"}
 _PITCH = re.compile(r"([A-Ga-g])(##|bb|#|b|x|♯|♭|𝄪|𝄫)?(\d)")
 _ALTER = {None: 0, "#": 1, "♯": 1, "b": -1, "♭": -1, "##": 2, "x": 2, "𝄪": 2, "bb": -2, "𝄫": -2}
 
@@ -41,12 +40,12 @@ class Pitch:
 
     @property
     def sign(self) -> str:
-        """With the printed sign and no octave: "F♯"."""
-        return self.step + _SIGN[self.alter]
+        """With the printed sign and no octave: "F♯", in German "Fis"."""
+        return tone_sign(self.step, self.alter)
 
     def text(self, *, octave: bool = True) -> str:
-        """To be read aloud: "F sharp 4", or "F sharp" without the octave."""
-        return self.step + _WORD[self.alter] + (f" {self.octave}" if octave else "")
+        """To be read aloud: "F sharp 4", or "F sharp" without the octave; as `naming` says."""
+        return tone(self.step, self.alter) + (f" {self.octave}" if octave else "")
 
     def up(self, steps: int, semitones: int) -> "Pitch":
         """This pitch moved by an interval: `up(2, 4)` is a major third, `up(-7, -12)` an octave."""

@@ -4,8 +4,11 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from practice.music.errors import MusicError, OutOfRange
-from practice.music.keys import MAJOR, Key
+from practice.music.keys import Key
+from practice.music.naming import MAJOR, MINOR, key_in_words, tone, tonic
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
+from studio.language import gettext as _
+from studio.language import gettext_noop, pgettext
 
 
 class Form(StrEnum):
@@ -27,7 +30,8 @@ class Arpeggio(StrEnum):
     DIMINISHED7 = "diminished7"
 
 
-OVER_THE_TOP = ("one note", "two notes", "three notes")
+# Notes over the top: 1, 2 or 3 of them.
+OVER_THE_TOP = (gettext_noop("one note"), gettext_noop("two notes"), gettext_noop("three notes"))
 # Semitones of the seven degrees above the tonic.
 _DEGREES = {
     Form.MAJOR: (0, 2, 4, 5, 7, 9, 11),
@@ -35,7 +39,8 @@ _DEGREES = {
     Form.HARMONIC: (0, 2, 3, 5, 7, 8, 11),
     Form.MELODIC: (0, 2, 3, 5, 7, 9, 11),
 }
-_MAJOR_TRIAD = ((0, 0), (2, 4), (4, 7))
+Degrees = tuple[tuple[int, int], ...]  # letter steps and semitones above the root
+_MAJOR_TRIAD: Degrees = ((0, 0), (2, 4), (4, 7))
 _MINOR_TRIAD = ((0, 0), (2, 3), (4, 7))
 _DOMINANT = ((0, 0), (2, 4), (4, 7), (6, 10))
 _DIMINISHED = ((0, 0), (2, 3), (4, 6), (6, 9))
@@ -79,8 +84,19 @@ def parse_form(text: str, key: Key) -> Form:
     for form in forms_for(key):
         if text.strip().lower() == form:
             return form
-    choice = ", ".join(forms_for(key))
-    raise MusicError(f"“{text}” is not a form of {key.name}. Choose from: {choice}.")
+    choice = ", ".join(map(form_told, forms_for(key)))
+    words = _("“{text}” is not a form of {key}. Choose from: {choice}.")
+    raise MusicError(words.format(text=text, key=key.told, choice=choice))
+
+
+def form_told(form: str) -> str:
+    """ "harmonic" as it is shown."""
+    return {
+        Form.MAJOR.value: pgettext("mode", "major"),
+        Form.NATURAL.value: pgettext("form of a minor scale", "natural"),
+        Form.HARMONIC.value: pgettext("form of a minor scale", "harmonic"),
+        Form.MELODIC.value: pgettext("form of a minor scale", "melodic"),
+    }[str(form)]
 
 
 def lowest(step: str, alter: int, above: Pitch = LOWEST) -> Pitch:
@@ -91,13 +107,25 @@ def lowest(step: str, alter: int, above: Pitch = LOWEST) -> Pitch:
 def over_the_top(run: Run, notes: int = 1) -> Run:
     """The run with one to three more notes above its top before it turns."""
     if not 1 <= notes <= len(run.beyond):
-        choice = f"choose 1 to {len(run.beyond)}" if run.beyond else "the violin ends there"
-        raise OutOfRange(f"{notes} notes over the top of {run.top.text()}: {choice}.")
+        words = _("{notes} notes over the top of {top}: choose 1 to {most}.")
+        if not run.beyond:
+            words = _("{notes} notes over the top of {top}: the violin ends there.")
+        said = words.format(notes=notes, top=run.top.text(), most=len(run.beyond))
+        raise OutOfRange(said)
     over = run.beyond[:notes]
-    name = f"{run.name}, {OVER_THE_TOP[notes - 1]} over the top"
+    name = f"{run.name}, {over_in_words(notes)}"
     down = (*over[::-1], *run.down)
     beyond = run.beyond[notes:]
     return replace(run, up=run.up + over, down=down, name=name, beyond=beyond, over=notes)
+
+
+def over_in_words(notes: int) -> str:
+    """ "two notes over the top"; 1 to 3."""
+    return (
+        _("one note over the top"),
+        _("two notes over the top"),
+        _("three notes over the top"),
+    )[notes - 1]
 
 
 def scale(
@@ -119,8 +147,15 @@ def scale(
 
 
 def scale_name(key: Key, form: Form) -> str:
-    """ "G major", "B flat melodic minor"."""
-    return key.name if form is Form.MAJOR else key.name.replace("minor", f"{form} minor")
+    """ "G major", "B flat melodic minor"; German "b-Moll melodisch"."""
+    if form is Form.MAJOR:
+        return key.told
+    words = {
+        Form.NATURAL: _("{tonic} natural minor"),
+        Form.HARMONIC: _("{tonic} harmonic minor"),
+        Form.MELODIC: _("{tonic} melodic minor"),
+    }[form]
+    return words.format(tonic=tonic(tone(key.step, key.alter), key.mode))
 
 
 def arpeggio(key: Key, kind: Arpeggio | str = Arpeggio.TONIC, octaves: int = 2) -> Run:
@@ -128,12 +163,12 @@ def arpeggio(key: Key, kind: Arpeggio | str = Arpeggio.TONIC, octaves: int = 2) 
 
     Dominant seventh: V7. Diminished seventh: on the leading note of the minor scale.
     """
-    steps, semitones, chord, name = _chord(key, parse_arpeggio(kind))
+    steps, semitones, chord = _chord(key, parse_arpeggio(kind))
     root = lowest(key.step, key.alter).up(steps, semitones)
     start = lowest(root.step, root.alter)
     up = _climb(start, chord, octaves)
     beyond, under = _around(up, chord)
-    return Run(up, up[::-1], f"{root.text(octave=False)} {name}", key, beyond, under)
+    return Run(up, up[::-1], _chord_name(root, chord), key, beyond, under)
 
 
 def parse_arpeggio(text: str) -> Arpeggio:
@@ -142,26 +177,37 @@ def parse_arpeggio(text: str) -> Arpeggio:
         return Arpeggio(text.strip().lower())
     except ValueError:
         choice = ", ".join(Arpeggio)
-        raise MusicError(f"“{text}” is not an arpeggio. Choose from: {choice}.") from None
+        words = _("“{text}” is not an arpeggio. Choose from: {choice}.")
+        raise MusicError(words.format(text=text, choice=choice)) from None
 
 
-def _chord(key: Key, kind: Arpeggio) -> tuple[int, int, tuple[tuple[int, int], ...], str]:
-    """Interval of the root above the tonic (steps, semitones), the chord, its name."""
+def _chord(key: Key, kind: Arpeggio) -> tuple[int, int, Degrees]:
+    """Interval of the root above the tonic (steps, semitones), and the chord."""
     major = key.mode == MAJOR
     if kind is Arpeggio.DOMINANT7:
-        return 4, 7, _DOMINANT, "dominant seventh"
+        return 4, 7, _DOMINANT
     if kind is Arpeggio.DIMINISHED7:
-        return 6, 11, _DIMINISHED, "diminished seventh"
+        return 6, 11, _DIMINISHED
     if kind is Arpeggio.RELATIVE:
         interval = (5, 9) if major else (2, 3)
-        return *interval, _MINOR_TRIAD if major else _MAJOR_TRIAD, "minor" if major else "major"
+        return *interval, _MINOR_TRIAD if major else _MAJOR_TRIAD
     if kind is Arpeggio.PARALLEL:
         major = not major
-    return 0, 0, _MAJOR_TRIAD if major else _MINOR_TRIAD, "major" if major else "minor"
+    return 0, 0, _MAJOR_TRIAD if major else _MINOR_TRIAD
+
+
+def _chord_name(root: Pitch, chord: Degrees) -> str:
+    """ "G major", "C sharp diminished seventh"."""
+    if chord in (_MAJOR_TRIAD, _MINOR_TRIAD):
+        return key_in_words(root.step, root.alter, MAJOR if chord == _MAJOR_TRIAD else MINOR)
+    words = _("{note} diminished seventh")
+    if chord == _DOMINANT:
+        words = _("{note} dominant seventh")
+    return words.format(note=root.text(octave=False))
 
 
 def _around(
-    up: tuple[Pitch, ...], degrees: tuple[tuple[int, int], ...]
+    up: tuple[Pitch, ...], degrees: Degrees
 ) -> tuple[tuple[Pitch, ...], tuple[Pitch, ...]]:
     """The next notes above the top (three at most) and the one below the bottom."""
     above = [up[-1].up(steps, semitones) for steps, semitones in degrees[1:4]]
@@ -173,9 +219,10 @@ def _around(
     )
 
 
-def _climb(start: Pitch, degrees: tuple[tuple[int, int], ...], octaves: int) -> tuple[Pitch, ...]:
+def _climb(start: Pitch, degrees: Degrees, octaves: int) -> tuple[Pitch, ...]:
     if not 1 <= octaves <= 3:
-        raise OutOfRange(f"{octaves} octaves: choose one, two or three.")
+        words = _("{octaves} octaves: choose one, two or three.")
+        raise OutOfRange(words.format(octaves=octaves))
     notes = [
         start.up(steps + 7 * octave, semitones + 12 * octave)
         for octave in range(octaves)
@@ -183,5 +230,6 @@ def _climb(start: Pitch, degrees: tuple[tuple[int, int], ...], octaves: int) -> 
     ]
     notes.append(start.up(7 * octaves, 12 * octaves))
     if notes[-1].midi > HIGHEST.midi:
-        raise OutOfRange(f"{notes[-1].text()} is above the violin's {HIGHEST.text()}.")
+        words = _("{note} is above the violin's {highest}.")
+        raise OutOfRange(words.format(note=notes[-1].text(), highest=HIGHEST.text()))
     return tuple(notes)

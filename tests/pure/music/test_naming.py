@@ -1,0 +1,101 @@
+import pytest
+from music21.pitch import Pitch as Other
+
+from practice.music.errors import UnknownKey
+from practice.music.keys import ALL_KEYS, Key, key_told, parse_key
+from practice.music.naming import string_name
+from practice.music.pitch import STEPS, Pitch
+from practice.music.typed_keys import typed_key
+from studio.language import GERMAN, LETTERS, SYLLABLES, naming
+
+EVERY = [Pitch(step, alter, 4) for step in STEPS for alter in range(-2, 3)]
+
+
+def other(pitch: Pitch) -> Other:
+    return Other(pitch.step + {-2: "--", -1: "-", 0: "", 1: "#", 2: "##"}[pitch.alter])
+
+
+@pytest.mark.parametrize("pitch", EVERY, ids=str)
+def test_german_names_agree_with_music21(pitch: Pitch) -> None:
+    # music21 says Ases; Asas is the form of German dictionaries and theory books (from memory).
+    wanted = {"Ases": "Asas"}.get(other(pitch).german, other(pitch).german)
+    with naming(GERMAN):
+        assert pitch.text(octave=False) == pitch.sign == wanted
+
+
+@pytest.mark.parametrize("pitch", EVERY, ids=str)
+def test_syllables_agree_with_music21(pitch: Pitch) -> None:
+    with naming(SYLLABLES):
+        assert pitch.text(octave=False).split()[0].lower() == other(pitch).italian.split()[0]
+
+
+def test_letters_are_as_they_were() -> None:
+    with naming(LETTERS):
+        assert [Pitch("B", alter, 4).text() for alter in range(-2, 3)] == [
+            "B double flat 4",
+            "B flat 4",
+            "B 4",
+            "B sharp 4",
+            "B double sharp 4",
+        ]
+        assert Pitch("F", 2, 5).sign == "F𝄪"
+
+
+@pytest.mark.parametrize("names", [LETTERS, GERMAN, SYLLABLES])
+@pytest.mark.parametrize("key", ALL_KEYS, ids=str)
+def test_what_is_stored_is_english_and_what_is_shown_is_read_back(key: Key, names: str) -> None:
+    stored = key.name
+    with naming(names):
+        assert key.name == stored
+        assert parse_key(key.name) == parse_key(key.slug) == key
+        assert typed_key(key.told) == typed_key(key.sign) == typed_key(key.told.upper()) == key
+        assert key_told(stored) == key.told
+
+
+def test_b_alone_is_read_as_it_is_shown() -> None:
+    with naming(GERMAN):
+        assert typed_key("B major") == parse_key("B flat major")
+        assert parse_key("B major").told == "H major"
+    with naming(LETTERS):
+        assert typed_key("B major") == parse_key("B major")
+        with pytest.raises(UnknownKey):
+            typed_key("B-Dur")
+
+
+@pytest.mark.parametrize(
+    ("typed", "stored"),
+    [
+        ("h-Moll", "B minor"),
+        ("fis moll", "F sharp minor"),
+        ("Es-Dur", "E flat major"),
+        ("asdur", "A flat major"),
+        ("Si bemol menor", "B flat minor"),
+        ("do sostenido menor", "C sharp minor"),
+        ("Ré majeur", "D major"),
+        ("fa dièse mineur", "F sharp minor"),
+        ("mi♭ maggiore", "E flat major"),
+        ("Bb minor", "B flat minor"),
+        ("B-flat-minor", "B flat minor"),
+    ],
+)
+@pytest.mark.parametrize("names", [LETTERS, GERMAN, SYLLABLES])
+def test_keys_are_read_as_teachers_of_other_lands_type_them(
+    typed: str, stored: str, names: str
+) -> None:
+    with naming(names):
+        assert typed_key(typed).name == stored
+
+
+@pytest.mark.parametrize("typed", ["", "Dur", "hm", "si", "es", "Gis-Dur", "H flat major"])
+def test_what_is_no_key_is_named(typed: str) -> None:
+    with pytest.raises(UnknownKey):
+        typed_key(typed)
+
+
+def test_strings_keep_their_letters_but_among_syllables() -> None:
+    told = {}
+    for names in (LETTERS, GERMAN, SYLLABLES):
+        with naming(names):
+            told[names] = [string_name(letter) for letter in "GDAE"]
+    assert told[LETTERS] == told[GERMAN] == ["G", "D", "A", "E"]
+    assert told[SYLLABLES] == ["Sol", "Re", "La", "Mi"]
