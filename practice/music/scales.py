@@ -206,9 +206,7 @@ def _chord_name(root: Pitch, chord: Degrees) -> str:
     return words.format(note=root.text(octave=False))
 
 
-def _around(
-    up: tuple[Pitch, ...], degrees: Degrees
-) -> tuple[tuple[Pitch, ...], tuple[Pitch, ...]]:
+def _around(up: tuple[Pitch, ...], degrees: Degrees) -> tuple[tuple[Pitch, ...], tuple[Pitch, ...]]:
     """The next notes above the top (three at most) and the one below the bottom."""
     above = [up[-1].up(steps, semitones) for steps, semitones in degrees[1:4]]
     steps, semitones = degrees[-1]

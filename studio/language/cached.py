@@ -2,8 +2,12 @@
 
 from collections.abc import Callable
 from functools import lru_cache, wraps
+from typing import ParamSpec, TypeVar
 
 from studio.language import note_names, pgettext
+
+P = ParamSpec("P")
+R = TypeVar("R")
 
 
 def spoken() -> tuple[str, str]:
@@ -11,7 +15,7 @@ def spoken() -> tuple[str, str]:
     return pgettext("code of this language", "en"), note_names()
 
 
-def cached_as_spoken[**P, R](maxsize: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
+def cached_as_spoken(maxsize: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """`lru_cache` for functions whose result holds words."""
 
     def decorate(function: Callable[P, R]) -> Callable[P, R]:
