@@ -18,7 +18,9 @@ CALLS |= {"pgettext_lazy", "npgettext", "npgettext_lazy"}
 NOT_SHOWN = ("studio/running/", "studio/management/", "practice/management/")
 # Invented people's own words: data like a real studio's.
 INVENTED = ("practice/example/",)
-NOT_WORDS = re.compile(r"^(SELECT|INSERT|UPDATE|DELETE|PRAGMA|CREATE|DROP|BEGIN|VACUUM|LOCK)\b")
+NOT_WORDS = re.compile(
+    r"^(SELECT|INSERT|UPDATE|DELETE|PRAGMA|CREATE|DROP|BEGIN|VACUUM|LOCK)\b|^<(svg|html)\b"
+)
 BUGS = {"AssertionError", "NotImplementedError", "RuntimeError", "TypeError", "ValueError"}
 BUGS |= {"KeyError", "LookupError", "ImproperlyConfigured"}
 # Beside a literal that looks like words and is none.
@@ -55,6 +57,10 @@ class Strings(ast.NodeVisitor):
 
     def visit_Assert(self, node: ast.Assert) -> None:
         """For programmers."""
+
+    def visit_Assign(self, node: ast.Assign) -> None:
+        if ast.unparse(node.targets[0]) != "__all__":
+            self.generic_visit(node)
 
     def visit_AnnAssign(self, node: ast.AnnAssign) -> None:
         if node.value:
@@ -97,13 +103,13 @@ class Shown(HTMLParser):
         self.silent = 0
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.silent += tag in {"style", "script"}
+        self.silent += tag in {"style", "script", "code"}
         for name, value in attrs:
             if name in SHOWN_ATTRIBUTES or (name == "value" and tag == "input"):
                 self.look(value or "", name)
 
     def handle_endtag(self, tag: str) -> None:
-        self.silent -= tag in {"style", "script"}
+        self.silent -= tag in {"style", "script", "code"}
 
     def handle_data(self, data: str) -> None:
         if not self.silent:
@@ -117,6 +123,7 @@ class Shown(HTMLParser):
 
 def unmarked_in_template(source: str) -> Iterator[str]:
     left = re.sub(r"{#.*?#}|{% comment %}.*?{% endcomment %}", "", source, flags=re.DOTALL)
+    left = re.sub(r"{% block (?:page_class|width) %}[^{]*{% endblock %}", "", left)  # classes
     left = re.sub(
         r"{% blocktrans(?:late)? .*?{% endblocktrans(?:late)? %}|{% blocktranslate %}.*?"
         r"{% endblocktranslate %}",
