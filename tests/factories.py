@@ -262,7 +262,7 @@ class LogEntryFactory(DjangoModelFactory[practice.LogEntry]):
     item = factory.SubFactory(ItemFactory)
     minutes = 5
     source = practice.LogEntry.Source.HOME
-    ticked = dt.datetime(2026, 11, 26, 17, 0, tzinfo=dt.UTC)
+    done_told = dt.datetime(2026, 11, 26, 17, 0, tzinfo=dt.UTC)
 
 
 def _sheet_data() -> dict[str, Any]:

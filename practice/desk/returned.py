@@ -81,7 +81,8 @@ def returned(assignment: Assignment, student: Student, today: dt.date) -> Return
     days = tuple(days_from(assignment.starts))
     found: dict[RowKey, dict[dt.date, list[Item]]] = defaultdict(lambda: defaultdict(list))
     items = Item.objects.filter(plan__assignment=assignment, minutes__gt=0)
-    for item in items.exclude(part=Part.EXPLORE).select_related("log", "piece__work"):
+    items = items.select_related("plan", "log", "piece__work").defer("plan__inputs")
+    for item in items.exclude(part=Part.EXPLORE):
         found[_row_key(item)][item.date].append(item)
     names = [name for name, _ in student.sessions]
     rows = []

@@ -9,7 +9,6 @@ from random import Random
 from typing import Final, TypeVar
 
 from django.db import connection, models, transaction
-from django.db.models import F
 
 from practice.example.cast import WEEKDAYS, Cast, Household, Pupil, load_cast, load_pieces
 from practice.example.data_room import fill_data_room
@@ -266,8 +265,6 @@ def _save_weeks(found: Sequence[Weeks]) -> tuple[int, int, int, int]:
     entries = [row for weeks in found for row in weeks.entries]
     LogEntry.objects.bulk_create(entries, ROWS_AT_ONCE)
     _count_rows()
-    students = {row.student for row in assignments}
-    LogEntry.objects.filter(item__plan__assignment__student__in=students).update(logged=F("ticked"))
     words = [row for weeks in found for row in weeks.words]
     _save_with_times(Word, words, ("written",))
     Mark.objects.bulk_create([row for weeks in found for row in weeks.marks], ROWS_AT_ONCE)

@@ -184,5 +184,5 @@ def _entry(
         minutes=min(minutes, MOST_MINUTES_AN_ITEM),
         tempo=tempo,
         source=habit.source,
-        ticked=ticked,
+        done_told=ticked,
     )

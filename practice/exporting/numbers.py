@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
+
+from django.db.models import QuerySet
 
 from practice.engraving.reading import read_score
 from practice.music.bowings import pattern_from_json
@@ -72,7 +74,10 @@ def assignment(values: Values, find: Find) -> None:
 
 
 def plan(values: Values, find: Find) -> None:
-    inputs = values["inputs"]
+    inputs, details = values["inputs"], values["details"]
+    if not isinstance(details, dict) or not all(isinstance(one, str) for one in details.values()):
+        raise ValueError("details are no texts by key")
+    values["details"] = {named(key, find): text for key, text in details.items()}
     if not inputs:
         return
     WeekInputs.from_json(inputs)
@@ -89,6 +94,14 @@ def plan(values: Values, find: Find) -> None:
     if "left_out" in history:
         history["left_out"] = [named(key, find) for key in history["left_out"]]
     _pins(inputs.get("pins", {}), find)
+
+
+def ideas(plans: QuerySet[Any]) -> Iterator[int]:
+    """The numbers of the ideas that plans speak of."""
+    for inputs in plans.values_list("inputs", flat=True).iterator():
+        explore = inputs.get("explore") if inputs else None
+        if explore and explore.get("id"):
+            yield explore["id"]
 
 
 def _numbered(things: list[dict[str, Any]], label: str, find: Find) -> None:

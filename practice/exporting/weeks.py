@@ -10,6 +10,7 @@ from django.db.models import Q, QuerySet
 from practice.exporting.numbers import (
     IN_HAND,
     assignment,
+    ideas,
     keys,
     plan,
     report,
@@ -79,7 +80,7 @@ RULES = (
         belongs="assignment__student__family__studio",
         family="assignment__student__family",
         after=(*IN_HAND, "practice.idea"),
-        mentions={"practice.idea": "inputs__explore__id"},
+        mentions={"practice.idea": ideas},
         relink=plan,
     ),
     Rule(
@@ -89,6 +90,7 @@ RULES = (
         after=IN_HAND,
         relink=keys("key"),
         plain=("key",),
+        gone=("detail", "reason"),
         table=Table(
             "Things to practise",
             {
@@ -114,6 +116,7 @@ RULES = (
         LogEntry,
         belongs=f"item__{OF_PLAN}__studio",
         family=f"item__{OF_PLAN}",
+        gone=("ticked", "logged"),
     ),
     Rule(
         Word,

@@ -192,7 +192,8 @@ def home_day(student: Student, assignment: Assignment, date: dt.date, starts: St
     a bowing that is borrowed or the teacher's own."""
     items = list(
         Item.objects.filter(plan__assignment=assignment, date=date, minutes__gt=0)
-        .select_related("log", "spot", "piece__work", "scale")
+        .select_related("plan", "log", "spot", "piece__work", "scale")
+        .defer("plan__inputs")
         .order_by("session", "position")
     )
     names = [name for name, _ in student.sessions]

@@ -24,12 +24,10 @@ class LogEntry(models.Model):
     minutes = models.PositiveSmallIntegerField(validators=[MaxValueValidator(MOST_MINUTES_AN_ITEM)])
     tempo = models.PositiveSmallIntegerField(null=True, blank=True)
     source = models.CharField(max_length=5, choices=Source.choices)
-    # When home last spoke of it, on the device it was said on; then of each thing for itself.
-    ticked = models.DateTimeField()
+    # When home last spoke of each, on the device it was said on.
     done_told = models.DateTimeField(null=True, blank=True)
     minutes_told = models.DateTimeField(null=True, blank=True)
     tempo_told = models.DateTimeField(null=True, blank=True)
-    logged = models.DateTimeField(auto_now=True)
 
     class Meta:
         verbose_name_plural = "log entries"

@@ -154,7 +154,7 @@ def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> 
     if entry is None:
         if tick.done is not True and tick.minutes is UNTOLD and tick.tempo is None:
             return  # never ticked and not ticked now: nothing was said
-        entry = LogEntry(item=item, done=False, minutes=item.minutes, ticked=at)
+        entry = LogEntry(item=item, done=False, minutes=item.minutes)
         item.log = entry
     if not isinstance(tick.done, Untold) and _later(at, entry.done_told):
         entry.done, entry.done_told = tick.done, max(at, entry.done_told or at)
@@ -163,7 +163,7 @@ def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> 
         entry.minutes_told = max(at, entry.minutes_told or at)
     if tick.tempo is not None and _later(at, entry.tempo_told):
         entry.tempo, entry.tempo_told = tick.tempo, max(at, entry.tempo_told or at)
-    entry.source, entry.ticked = source, max(at, entry.ticked)
+    entry.source = source
     entry.save()
 
 

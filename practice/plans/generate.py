@@ -105,6 +105,7 @@ def store(assignment: Assignment, inputs: WeekInputs, hand: Hand, idea: Idea | N
         assignment=assignment,
         defaults={"builder_version": week.version, "inputs": inputs.to_json()},
     )
+    before, plan.details = plan.details, {}
     wanted = {(item.date, item.key): item for item in item_rows(plan, week, hand, idea)}
     kept = {(item.date, item.key): item for item in plan.items.select_related("log")}
     changed, gone = [], []
@@ -115,12 +116,14 @@ def store(assignment: Assignment, inputs: WeekInputs, hand: Hand, idea: Idea | N
             changed.append(new)
         elif hasattr(item, "log"):
             item.minutes = 0
+            plan.details.setdefault(item.key, before.get(item.key, ""))
             changed.append(item)
         else:
             gone.append(item.pk)
     Item.objects.filter(pk__in=gone).delete()
     Item.objects.bulk_update(changed, ITEM_FIELDS)
     Item.objects.bulk_create(wanted.values())
+    plan.save(update_fields=["details"])
     return plan
 
 
@@ -135,8 +138,6 @@ ITEM_FIELDS = (
     "part",
     "minutes",
     "title",
-    "detail",
-    "reason",
     "piece",
     "spot",
     "scale",
@@ -144,13 +145,13 @@ ITEM_FIELDS = (
 
 
 def item_rows(plan: Plan, week: WeekPlan, hand: Hand, idea: Idea | None) -> list[Item]:
-    """The week as rows that are not saved yet."""
+    """The week as rows that are not saved yet, with their details in the plan, not saved either."""
     rows = []
     piece_at = {piece.place: piece.id for piece in hand.pieces}
     for day in week.days:
         for session in day.sessions:
             for position, item in enumerate(session.items):
-                title, detail = item_words(item, hand, idea)
+                title, plan.details[item.key] = item_words(item, hand, idea)
                 rows.append(
                     Item(
                         plan=plan,
@@ -161,8 +162,6 @@ def item_rows(plan: Plan, week: WeekPlan, hand: Hand, idea: Idea | None) -> list
                         part=item.part.value,
                         minutes=item.minutes,
                         title=title[:200],
-                        detail=detail[:240],
-                        reason=item.reason[:240],
                         piece_id=piece_at.get(item.piece) if item.piece else None,
                         spot_id=_id(item.key, "spot"),
                         scale_id=_id(item.key, "scale"),

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db import models
 from django.db.models import Q, Sum
 
 from practice.planning.types import Part
+from studio.fields import PackedJSONField
 
 PARTS = [(part.value, part.value.replace("_", " ")) for part in Part]
 
@@ -67,15 +70,31 @@ class Assignment(models.Model):
 
 
 class Plan(models.Model):
-    """The week as built: its inputs and the builder's version, so that it can be built again."""
+    """The week as built: its inputs and the builder's version, so that it can be built again.
+
+    `details` says of each item, by its key, what it is: the same on every day of the week.
+    """
 
     assignment = models.OneToOneField(Assignment, on_delete=models.CASCADE, related_name="plan")
     builder_version = models.PositiveSmallIntegerField()
-    inputs = models.JSONField()
+    inputs = PackedJSONField()
+    details = PackedJSONField(default=dict)
     changed = models.DateTimeField(auto_now=True)
 
     def __str__(self) -> str:
         return f"{self.assignment}"
+
+
+def _what(model: str, related_name: str = "+") -> models.ForeignKey[Any, Any]:
+    """What an item is about. Most rows leave most of them empty: their indexes hold the others."""
+    return models.ForeignKey(
+        model,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name=related_name,
+        db_index=False,
+    )
 
 
 class Item(models.Model):
@@ -84,7 +103,8 @@ class Item(models.Model):
     An item that was logged and then left the plan stays with zero planned minutes.
     """
 
-    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="items")
+    # Found by the constraint below, which begins with it.
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="items", db_index=False)
     date = models.DateField()
     session = models.PositiveSmallIntegerField(default=1)
     position = models.PositiveSmallIntegerField()
@@ -92,17 +112,9 @@ class Item(models.Model):
     part = models.CharField(max_length=12, choices=PARTS)
     minutes = models.PositiveSmallIntegerField()
     title = models.CharField(max_length=200)
-    detail = models.CharField(max_length=240, blank=True)
-    reason = models.CharField(max_length=240, blank=True)
-    piece = models.ForeignKey(
-        "practice.PieceInHand", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
-    )
-    spot = models.ForeignKey(
-        "practice.Spot", on_delete=models.SET_NULL, null=True, blank=True, related_name="items"
-    )
-    scale = models.ForeignKey(
-        "practice.ScaleInHand", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
-    )
+    piece = _what("practice.PieceInHand")
+    spot = _what("practice.Spot", "items")
+    scale = _what("practice.ScaleInHand")
 
     class Meta:
         ordering = ["date", "session", "position"]
@@ -110,10 +122,20 @@ class Item(models.Model):
             models.UniqueConstraint(fields=["plan", "date", "key"], name="item_once_a_day"),
             models.CheckConstraint(condition=Q(session__in=[1, 2, 3]), name="item_session"),
         ]
-        indexes = [models.Index(fields=["date"], name="item_by_date")]
+        indexes = [
+            models.Index(
+                fields=[name], condition=Q(**{f"{name}__isnull": False}), name=f"item_of_{name}"
+            )
+            for name in ("piece", "spot", "scale")
+        ]
 
     def __str__(self) -> str:
         return f"{self.date} {self.title}"
+
+    @property
+    def detail(self) -> str:
+        """Needs its plan beside it."""
+        return str(self.plan.details.get(self.key, ""))
 
 
 class Sheet(models.Model):
@@ -121,7 +143,7 @@ class Sheet(models.Model):
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="sheets")
     edition = models.PositiveSmallIntegerField(default=1)
-    data = models.JSONField()
+    data = PackedJSONField()
     made = models.DateTimeField(auto_now_add=True)
 
     class Meta:

@@ -6,6 +6,7 @@ from django.db import models
 
 from studio.export.packing import VERSION
 from studio.export.rules import carried
+from studio.fields import PackedJSONField
 
 HEAD = f"""A whole studio, taken out of the studio manager. Format studio-export, version {VERSION}.
 
@@ -62,6 +63,7 @@ KINDS: dict[type[models.Field], str] = {  # type: ignore[type-arg]
     models.DateField: "day",
     models.DateTimeField: "instant",
     models.JSONField: "JSON",
+    PackedJSONField: "JSON",
     models.PositiveIntegerField: "whole number",
     models.PositiveSmallIntegerField: "whole number",
     models.TimeField: "time of day",

@@ -146,7 +146,7 @@ class _Reading:
     def row(self, values: Values) -> _Row:
         model, rule = self.rule.model, self.rule
         row = _Row(self.number(values.pop("id", None)))
-        unknown = set(values) - {f.name for f in rule.fields} - self.many_names()
+        unknown = set(values) - {f.name for f in rule.fields} - self.many_names() - {*rule.gone}
         if unknown:
             raise ValueError(f"{sorted(unknown)[0][:60]} is unknown to this version")
         if rule.shared and values.get(rule.belongs) is None and self.there_already(row, values):

@@ -6,7 +6,7 @@ models. A model without a rule, and without a reason for having none, fails the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
@@ -53,8 +53,8 @@ class Rule:
     `shared` names the field by which a row that belongs to no studio is known everywhere.
     `secret` fields are never written; `renew` gives a row new ones, `hide` takes secrets out of
     values. `relink` refuses values of another shape (ValueError) and puts the new numbers where
-    texts and JSON name rows of the models in `after`; `mentions` looks up the numbers of rows of
-    a shared list in JSON. `plain` are texts that name nobody, `names` those that are a person's
+    texts and JSON name rows of the models in `after`; `mentions` finds the numbers of rows of
+    a shared list in JSON. `gone` are fields of earlier versions, left aside when they are read. `plain` are texts that name nobody, `names` those that are a person's
     own name or address; every other text may speak of a family. `titles` say what something to
     play is called. `private` is written for the teacher alone: fields, or whole rows by
     `private_rows`. `settings` rows may be replaced. `ending` names the field whose ending a
@@ -70,7 +70,10 @@ class Rule:
     renew: Callable[[Any], None] | None = None
     hide: Callable[[Values], None] | None = None
     after: tuple[str, ...] = ()
-    mentions: Mapping[str, str] = field(default_factory=dict)
+    mentions: Mapping[str, Callable[[models.QuerySet[Any]], Iterable[int]]] = field(
+        default_factory=dict
+    )
+    gone: tuple[str, ...] = ()
     relink: Callable[[Values, Find], None] | None = None
     plain: tuple[str, ...] = ()
     names: tuple[str, ...] = ()

@@ -147,8 +147,8 @@ def _carried(rule: Rule, studio: Studio, using: str) -> models.QuerySet[Any]:
         for each in other.model._meta.local_concrete_fields:
             if each.remote_field and each.remote_field.model is rule.model:
                 pks.update(other.of(studio, using).values_list(each.attname, flat=True).distinct())
-        if look_up := other.mentions.get(rule.label):
-            pks.update(other.of(studio, using).values_list(look_up, flat=True).distinct())
+        if mentioned := other.mentions.get(rule.label):
+            pks.update(mentioned(other.of(studio, using)))
     shared = rule.model._base_manager.using(using).filter(
         **{f"{rule.belongs}__isnull": True}, pk__in=pks - {None}
     )

@@ -174,7 +174,7 @@ def test_what_home_told_stays_and_can_be_taken_back(
 ) -> None:
     item = Item.objects.get(date=STARTS, key="scale")
     yesterday = NOW - dt.timedelta(days=1)
-    factories.LogEntryFactory.create(item=item, minutes=11, tempo=72, ticked=yesterday)
+    factories.LogEntryFactory.create(item=item, minutes=11, tempo=72, done_told=yesterday)
     assert f'value="{item.pk}" checked' in signed_in.get(url(student)).content.decode()
     signed_in.post(url(student), {"key": key(), "cell": [str(item.pk)]})
     entry = LogEntry.objects.get()

@@ -69,8 +69,9 @@ def test_a_first_visit_weighs_less_than_60_kb_without_its_music(
             key=part,
             part=part,
             title=title,
-            detail=detail,
         )
+    week.plan.details |= dict.fromkeys(PARTS, detail)
+    week.plan.save()
     context = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
     page = context.new_page()
     network = context.new_cdp_session(page)

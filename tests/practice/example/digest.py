@@ -49,10 +49,10 @@ ROWS: tuple[tuple[type[Any], str, str], ...] = (
     (Assignment, "student__family__studio", "student__given_name starts minutes listen_for"
      " to_check idea__title lesson__date decided printed sent"),
     (Item, "plan__assignment__student__family__studio", "plan__assignment__student__given_name"
-     " date session position part minutes title detail reason"),
+     " date session position part minutes title"),
     (LogEntry, "item__plan__assignment__student__family__studio",
      "item__plan__assignment__student__given_name item__date item__session item__position done"
-     " minutes tempo source ticked logged"),
+     " minutes tempo source done_told"),
     (Word, "student__family__studio", "student__given_name date text source written"),
     (ScaleHeard, "lesson__student__family__studio", "lesson__student__given_name lesson__date"
      " scale__key tempo with_bowings"),

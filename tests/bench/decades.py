@@ -1,0 +1,106 @@
+"""A studio of ten years for bench_decades: who left, and a sheet of every week. Django is set up.
+
+What the example writes is a term and a half, or ten years, of students who are there now. The rows
+of students who left are copies of theirs, made by the database: numbers are moved up by OFFSET.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.db import connection, models
+
+OFFSET = 100_000_000
+
+
+def add_those_who_left(entries: int) -> None:
+    """Copies students with all their years, as such who left, until so many things are logged."""
+    from practice.models import LogEntry
+    from studio.models import Student
+
+    students = list(Student.objects.order_by("started", "pk"))
+    for student in students:
+        if LogEntry.objects.count() >= entries:
+            return
+        _copy(student.pk)
+
+
+def _copy(student: int) -> None:
+    from practice import models as practice
+    from studio import models as studio
+
+    family = f"SELECT family_id FROM studio_student WHERE id = {student}"
+    own = f"student_id = {student}"
+    lesson = f"lesson_id IN (SELECT id FROM studio_lesson WHERE {own})"
+    weeks = f"assignment_id IN (SELECT id FROM practice_assignment WHERE {own})"
+    plans = f"plan_id IN (SELECT id FROM practice_plan WHERE {weeks})"
+    piece = f"piece_id IN (SELECT id FROM practice_pieceinhand WHERE {own})"
+    item = f"item_id IN (SELECT id FROM practice_item WHERE {plans})"
+    for model, which in (
+        (studio.Family, f"id = ({family})"),
+        (studio.Student, f"id = {student}"),
+        *((each, own) for each in (studio.SizeHeld, studio.Lesson, practice.PieceInHand)),
+        (practice.Spot, piece),
+        *((each, own) for each in (practice.ScaleInHand, practice.EtudeInHand)),
+        *((each, own) for each in (practice.Favourite, practice.Assignment)),
+        (practice.Plan, weeks),
+        *((each, plans) for each in (practice.Item, practice.Sheet)),
+        (practice.LogEntry, item),
+        (practice.Word, own),
+        *((each, lesson) for each in (practice.Mark, practice.ScaleHeard, practice.LessonNote)),
+        (practice.Report, own),
+    ):
+        _insert(model, which)
+    left = studio.Student.objects.filter(pk=student + OFFSET)
+    left.update(status=studio.Student.Status.LEFT)
+    studio.Lesson.objects.filter(student=student + OFFSET, status="planned").delete()
+
+
+def _insert(model: type[models.Model], which: str) -> None:
+    columns = [each.column for each in model._meta.local_concrete_fields]
+    values = [_moved(each) for each in model._meta.local_concrete_fields]
+    table = model._meta.db_table
+    with connection.cursor() as cursor:
+        cursor.execute(
+            f"INSERT OR IGNORE INTO {table} ({', '.join(columns)})"
+            f" SELECT {', '.join(values)} FROM {table} WHERE id < {OFFSET} AND {which}"
+        )
+
+
+# Where a copy points to what all share, or to nothing.
+SHARED = {"studio_id", "work_id", "idea_id", "term_id"}
+
+
+def _moved(field: models.Field) -> str:  # type: ignore[type-arg]
+    if isinstance(field, models.UUIDField):
+        return "lower(hex(randomblob(16)))"
+    if field.column == "slot_id":
+        return "NULL"
+    if field.primary_key or (field.is_relation and field.column not in SHARED):
+        return f"{field.column} + {OFFSET}"
+    return field.column
+
+
+def print_every_week() -> None:
+    """Each week without a sheet gets one of those that the example printed."""
+    from practice.models import Sheet
+
+    printed = list(Sheet.objects.order_by("pk").values_list("pk", flat=True)[:20])
+    with connection.cursor() as cursor:
+        for number, sheet in enumerate(printed):
+            cursor.execute(
+                "INSERT INTO practice_sheet (plan_id, edition, data, made) SELECT p.id, 1,"
+                " (SELECT data FROM practice_sheet WHERE id = %s), p.changed FROM practice_plan p"
+                " WHERE p.id %% %s = %s AND NOT EXISTS"
+                " (SELECT 1 FROM practice_sheet s WHERE s.plan_id = p.id)",
+                [sheet, len(printed), number],
+            )
+
+
+def tables() -> Iterable[tuple[str, float]]:
+    """Size of each table and index in MB, the largest first."""
+    with connection.cursor() as cursor:
+        cursor.execute("VACUUM")
+        cursor.execute("ANALYZE")
+        cursor.execute("SELECT name, sum(pgsize) / 1e6 FROM dbstat GROUP BY name ORDER BY 2 DESC")
+        return list(cursor.fetchall())
