@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 from django.utils.formats import date_format
 
+from practice.music.describe import octaves_text
 from practice.planning.pegs import pegs
 from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand, HandEtude, HandPiece, HandSpot
 from practice.plans.weeks import Week
-from practice.plans.words import OCTAVES
 from practice.repertoire.models import Idea, ScaleInHand
 from practice.sheets import data as sheet
 from practice.sheets.bowed import Bowed
@@ -156,7 +156,7 @@ def _scale(hand: Hand, occasion: Occasion) -> sheet.Scale | None:
         return None
     weeks = max(0, (occasion.week.starts - scale.since).days) // 7
     form = ScaleInHand.Form(scale.form)
-    said = [OCTAVES[scale.octaves]]
+    said = [octaves_text(scale.octaves)]
     if form != ScaleInHand.Form.MAJOR:
         said.insert(0, form.value)
     said += scale.how.words
@@ -211,7 +211,7 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
     """The back of a pre-reader's sheet: no staff, numbers in large."""
     found = []
     if hand.scale:
-        how = ", ".join([OCTAVES[hand.scale.octaves], *hand.scale.how.words])
+        how = ", ".join([octaves_text(hand.scale.octaves), *hand.scale.how.words])
         found.append(sheet.Exercise("scale", hand.scale.key, text=how))
     if hand.etude:
         found.append(_etude_by_number(hand.etude))
@@ -226,7 +226,7 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
 
 def _etude_by_number(etude: HandEtude) -> sheet.Exercise:
     """A method book's number or page may stand where an etude has its lines: "page 14"."""
-    name = etude.title.partition(", no.")[0]
+    name = etude.collection
     in_book = re.fullmatch(r"(number|page) (\d+)", etude.lines)
     if in_book and not etude.number:
         return sheet.Exercise("etude", name, in_book[2], etude.cue, label=in_book[1])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from practice.planning.types import Item, Part, WeekPlan
 from practice.plans.hand import Hand, HandPiece
-from practice.plans.words import HINTS, MARKS, NAMES
+from practice.plans.words import MARKS, hint_of, part_name
 from practice.repertoire.models import Idea
 from practice.sheets import data as sheet
 
@@ -43,7 +43,7 @@ def grid_rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> lis
         items = [item for day in days for item in day]
         row_data = sheet.Row(
             mark=MARKS[items[0].part],
-            name=NAMES[items[0].part],
+            name=part_name(items[0].part),
             minutes=tuple(sum(item.minutes for item in day) or None for day in days),
             detail=_detail(items, hand, idea),
         )
@@ -62,8 +62,8 @@ def _row_key(item: Item) -> RowKey:
 
 def _detail(items: list[Item], hand: Hand, idea: Idea | None) -> str:
     part = items[0].part
-    if part in HINTS:
-        return HINTS[part]
+    if hint := hint_of(part):
+        return hint
     if part is Part.SPOT:
         return _spots_detail(items, hand)
     if part is Part.FAVOURITE and len({item.key for item in items}) > 1:
