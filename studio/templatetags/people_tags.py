@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 
 from django import template
+from django.utils.dates import WEEKDAYS_ABBR
 from django.utils.timezone import localtime
 
 from studio.access.models import Studio
-from studio.people.models import WEEKDAYS, Student
+from studio.people.models import Student
 from studio.web import wall_clock
 from studio.web.wall_clock import HasClock
 
@@ -39,4 +40,4 @@ def age_on(student: Student, day: dt.date) -> int | str:
 def week(student: Student, studio: Studio) -> list[tuple[str, int]]:
     """Short day name and minutes, from the studio's first day of the week."""
     days = [(studio.week_start + offset) % 7 for offset in range(7)]
-    return [(WEEKDAYS[day].capitalize(), student.minutes[day]) for day in days]
+    return [(str(WEEKDAYS_ABBR[day]), student.minutes[day]) for day in days]
