@@ -111,7 +111,8 @@ def _respell(key: Key) -> Key:
 def key_of(signature: int, mode: str) -> Key:
     """The key with so many sharps (positive) or flats (negative)."""
     if not -7 <= signature <= 7 or mode not in (MAJOR, MINOR):
-        raise UnknownKey(f"{signature} signs, {mode}", _("A signature has at most seven signs."))
+        told = _("{n} signs").format(n=signature)
+        raise UnknownKey(told, _("A signature has at most seven signs."))
     place = signature + (4 if mode == MINOR else 1)
     octave, index = divmod(place, 7)
     return Key(_FIFTHS[index] + {-1: "b", 0: "", 1: "#"}[octave], mode)
