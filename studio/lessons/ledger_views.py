@@ -51,7 +51,8 @@ def statement_pdf(request: StudioRequest, pk: int, family_pk: int) -> HttpRespon
         body = term_print.statement_pdf(term, family, rows, today)
     except PrintingMissing as reason:
         return _not_printed(request, reason)
-    return _pdf(body, f"{term.name} {family.name} {_('statement')}")
+    name = _("{term} {family} statement").format(term=term.name, family=family.name)
+    return _pdf(body, name)
 
 
 @require_GET
@@ -88,7 +89,7 @@ def wall_pdf(request: StudioRequest, pk: int) -> HttpResponse:
         body = term_print.wall_pdf(term, clock.today(request.studio))
     except PrintingMissing as reason:
         return _not_printed(request, reason)
-    return _pdf(body, f"{term.name} {_('wall')}")
+    return _pdf(body, _("{term} wall").format(term=term.name))
 
 
 def _pdf(body: bytes, name: str) -> HttpResponse:

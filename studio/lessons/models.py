@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_lazy as _
 
 from studio.dates.free import Booked, booked
@@ -284,7 +284,7 @@ class Lesson(models.Model):
 
     def booked(self, zone: ZoneInfo) -> Booked:
         """The stretch it holds; students of one slot at one time share it."""
-        what = gettext("{name}’s lesson").format(name=self.student.given_name)
+        what = pgettext("in a sentence", "{name}’s lesson").format(name=self.student.given_name)
         return booked(self.begins(zone), self.minutes, what, self.where(), self.slot_id)
 
     @property
