@@ -167,6 +167,11 @@ def by_label() -> dict[str, Rule]:
     return {rule.label: rule for rule in carried()}
 
 
+def called(model: type[Row]) -> str:
+    """What a model's rows are called, many of them."""
+    return next(str(rule.many) for rule in all_rules() if rule.model is model)
+
+
 def left_out() -> dict[type[Row], str]:
     """Models whose rows are no studio's, each with the reason."""
     return {model: why for module in _modules() for model, why in module.LEFT_OUT.items()}
