@@ -100,7 +100,7 @@ def week_view(
             which = _which(each, hand)
             which = "" if which in (row.which for row in rows) else which
             why = tuple(_why(each, plan.days))
-            rows.append(WeekRow(each.row, cells, why, which, _detail(each)))
+            rows.append(WeekRow(each.row, cells, why, which, _detail(each, idea)))
         starts = tuple(_start(day, number, timed) for day in plan.days) if timed else ()
         sessions.append(WeekSession(name, tuple(rows), starts))
     return WeekView(
@@ -140,8 +140,10 @@ def slider_most(usual: int, total: int) -> int:
     return -(-most // SLIDER_STEP) * SLIDER_STEP
 
 
-def _detail(each: GridRow) -> str:
+def _detail(each: GridRow, idea: Idea | None) -> str:
     """What the row is, in full where the sheet has to be short."""
+    if each.items[0].part is Part.EXPLORE and idea:
+        return idea.told_title
     if each.items[0].part in IN_FULL:
         return ", ".join(dict.fromkeys(item.title for item in each.items))
     return each.row.detail

@@ -64,7 +64,7 @@ def item_words(item: Item, hand: Hand, idea: Idea | None) -> tuple[str, str]:
     if part is Part.SPOT:
         return _spot_words(item, hand)
     if part is Part.EXPLORE and idea:
-        return title, f"{idea.title}. {idea.text}"
+        return title, f"{idea.told_title}. {idea.told_text}"
     return title, item.title
 
 
