@@ -22,6 +22,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import quote, urlencode
 
 from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from practice.engraving.engrave import INK, INK_DARK, PAPER, Layout
 from practice.music.abc_bar import MOST_CHARACTERS, read_abc
@@ -142,11 +143,13 @@ def parse_spec(path: str, query: Mapping[str, str]) -> Spec:
     parts = rest.split("/")
     if len(parts) != counts.get(kind, 0):
         raise BadSpec(_("“{text}” names no engraving.").format(text=path))
-    octaves = _number(parts[2], _("octaves"), 1, 3)
+    octaves = _number(parts[2], pgettext("a number of", "octaves"), 1, 3)
     spec = Spec(kind, parse_key(parts[0]), parts[1], octaves, how=_how(query))
     if len(parts) == 4:
         spec = replace(spec, pattern=find_bowing(parts[3]))
-    bars = _number(query["bars"], _("bars"), 1, 64) if "bars" in query else None
+    bars = (
+        _number(query["bars"], pgettext("a number of", "bars"), 1, 64) if "bars" in query else None
+    )
     return replace(
         spec, bars=bars, whole=query.get("down") == "1", narrow=query.get("narrow") == "1"
     )
@@ -176,9 +179,16 @@ def _how(query: Mapping[str, str]) -> How:
     if how.fingers:
         how = replace(how, fingers=fingers_code(how.own))
     if "over" in query:
-        how = replace(how, over=_number(query["over"], _("notes over the top"), 1, 3))
+        how = replace(
+            how, over=_number(query["over"], pgettext("a number of", "notes over the top"), 1, 3)
+        )
     if "top" in query:
-        how = replace(how, highest=_number(query["top"], _("positions"), 1, HIGHEST_POSITION))
+        how = replace(
+            how,
+            highest=_number(
+                query["top"], pgettext("a number of", "positions"), 1, HIGHEST_POSITION
+            ),
+        )
     if query.get("open") == "avoid":
         how = replace(how, open_strings="avoid")
     if query.get("string", "") in ("G", "D", "A", "E"):

@@ -27,7 +27,7 @@ class Key:
         if abs(self.signature) > 7:
             words = _("It would need {signs} signs; write {key} instead.")
             said = words.format(signs=abs(self.signature), key=_respell(self).told)
-            raise UnknownKey(self.name, said)
+            raise UnknownKey(self.told, said)
 
     @property
     def step(self) -> str:

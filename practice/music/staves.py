@@ -19,7 +19,7 @@ from practice.music.naming import string_label, string_name
 from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Value
-from practice.music.scales import Arpeggio, Form, Run, arpeggio, scale
+from practice.music.scales import Arpeggio, Form, Run, arpeggio, parse_arpeggio, scale
 from studio.language import gettext as _
 from studio.language import pgettext
 
@@ -63,8 +63,10 @@ def arpeggio_staff(
 ) -> Staff:
     """An arpeggio drawn as `scale_staff` draws a scale."""
     run = arpeggio(key, kind, octaves)
-    name = _("{chord} arpeggio").format(chord=run.name)
-    return _bare(run, rules, {}, run_text(run, octaves, name))
+    words = _("{key} arpeggio")
+    if parse_arpeggio(kind) in (Arpeggio.DOMINANT7, Arpeggio.DIMINISHED7):
+        words = pgettext("of a seventh chord, whose name is here", "{key} arpeggio")
+    return _bare(run, rules, {}, run_text(run, octaves, words.format(key=run.name)))
 
 
 def bowed_arpeggio_staff(
