@@ -8,7 +8,7 @@ from typing import Any
 
 from django import forms
 from django.forms import BoundField
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_lazy as _
 
 from practice.music.errors import MusicError
@@ -79,7 +79,10 @@ class FingeringForm(PlainForm, forms.Form):
         """The way up with the top note, and the way down."""
         notes = list(self._notes())
         top = len(self.run.up)
-        return [(gettext("Up"), notes[:top]), (gettext("Down"), notes[top:])]
+        return [
+            (pgettext("a scale", "Up"), notes[:top]),
+            (pgettext("a scale", "Down"), notes[top:]),
+        ]
 
     def _notes(self) -> Iterator[Note]:
         try:
