@@ -4,7 +4,9 @@ import re
 from dataclasses import dataclass
 
 from practice.music.errors import UnknownKey
-from practice.music.naming import MAJOR, MINOR, key_in_words, key_with_sign
+from practice.music.naming import MAJOR as MAJOR
+from practice.music.naming import MINOR as MINOR
+from practice.music.naming import key_in_words, key_with_sign
 from practice.music.pitch import Pitch
 from studio.language import gettext as _
 
