@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from studio.language import gettext as _
 from studio.language.numbers import number
 
 WIDTH, HEIGHT = 186.0, 42.0
@@ -31,6 +32,7 @@ class HoursChart:
     left: float
     base: float
     bars: tuple[HoursBar, ...]
+    axis: str  # what a bar stands for
 
 
 def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
@@ -54,7 +56,7 @@ def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
                 said=said,
             )
         )
-    return HoursChart(WIDTH, HEIGHT, LEFT, BASE, tuple(bars))
+    return HoursChart(WIDTH, HEIGHT, LEFT, BASE, tuple(bars), _("month"))
 
 
 def in_hours(minutes: int) -> str:

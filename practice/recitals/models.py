@@ -20,9 +20,9 @@ CHARACTERS = [
     (Character.FAST, _("fast")),
 ]
 SIBLINGS = [
-    (Siblings.APART, _("apart")),
-    (Siblings.TOGETHER, _("one after the other")),
-    (Siblings.FREE, _("as it comes")),
+    (Siblings.APART, pgettext_lazy("children of one family play", "apart")),
+    (Siblings.TOGETHER, pgettext_lazy("children of one family play", "one after the other")),
+    (Siblings.FREE, pgettext_lazy("children of one family play", "as it comes")),
 ]
 
 

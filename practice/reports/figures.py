@@ -21,6 +21,7 @@ from practice.planning.types import Part
 from practice.plans.models import Item
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from practice.reports.data import NextLesson, PieceFinished, ReportData
+from practice.reports.keys import SIGNS
 from studio.lessons.ledger import Fate, Line
 from studio.lessons.ledgers import term_ledgers
 from studio.lessons.models import Lesson
@@ -174,7 +175,7 @@ def key_held(name: str, known: Known, *, this_term: bool = False) -> KeyHeld | N
         key = parse_key(name)
     except MusicError:
         return None
-    tonic = key.sign.split()[0]
+    tonic = f"{key.step}{SIGNS[key.alter]}"
     return KeyHeld(key.signature, key.mode == MINOR, tonic, known, this_term)
 
 

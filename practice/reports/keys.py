@@ -6,7 +6,8 @@ from practice.figures.key_circle import KeyHeld
 from practice.music import naming
 from practice.music.keys import MAJOR, MINOR
 
-ALTER = {"": 0, "♯": 1, "♭": -1}
+SIGNS = {-1: "♭", 0: "", 1: "♯"}
+ALTER = {sign: alter for alter, sign in SIGNS.items()}
 
 
 def sign_of(tonic: str, minor: bool) -> str:
