@@ -87,7 +87,8 @@ def sheet(request: HttpRequest, visit: Visit, pk: int, assignment_id: int) -> Ht
         content = sheet_pdf(drawn(with_code(frozen, here), draw))
     except (PrintingMissing, SheetTooFull):
         return _not_made(request, visit, student, is_report=False)
-    return pdf_answer(content, f"{pgettext('file name', 'week')}-{frozen.plan.assignment.starts}")
+    name = pgettext("file name", "week")
+    return pdf_answer(content, f"{name}-{frozen.plan.assignment.starts}")
 
 
 @for_home
