@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import Model
+from django.utils.translation import gettext_noop as _
+from django.utils.translation import npgettext_lazy, pgettext_lazy
 
 from studio.export.rules import Rule, Table, who
 from studio.links import tokens
@@ -32,8 +34,8 @@ from studio.models import (
 )
 
 LEFT_OUT: dict[type[Model], str] = {
-    Allowance: "counts tries of a few minutes",
-    SignInTicket: "opens this installation for a few minutes",
+    Allowance: "counts tries of a few minutes",  # no words: for programmers
+    SignInTicket: "opens this installation for a few minutes",  # no words: for programmers
 }
 
 
@@ -45,135 +47,176 @@ def _renew(link: Any) -> None:
 RULES = (
     Rule(
         Studio,
+        many=pgettext_lazy("rows", "studios"),
         belongs="",
         secret=("owner",),
-        plain=("zone", "locale", "note_names"),
+        plain=("zone", "locale"),
         names=("name", "teacher"),
         settings=True,
     ),
-    Rule(LessonRules, belongs="studio", settings=True),
-    Rule(InstrumentSizeNote, belongs="studio", settings=True),
+    Rule(LessonRules, many=pgettext_lazy("rows", "lesson rules"), belongs="studio", settings=True),
+    Rule(
+        InstrumentSizeNote,
+        many=pgettext_lazy("rows", "instrument size notes"),
+        belongs="studio",
+        settings=True,
+    ),
     Rule(
         Family,
+        many=pgettext_lazy("rows", "families"),
         belongs="studio",
         family="pk",
         names=("name",),
         private=("notes",),
-        table=Table("Families", {"family": "name", "notes": "notes"}, one="family"),
+        table=Table(
+            _("Families"),
+            {_("family"): "name", _("notes"): "notes"},
+            count=npgettext_lazy("rows", "family", "families"),
+        ),
     ),
     Rule(
         Guardian,
+        many=pgettext_lazy("rows", "guardians"),
         belongs="family__studio",
         family="family",
         names=("name", "email", "phone"),
         table=Table(
-            "Guardians",
+            _("Guardians"),
             {
-                "family": "family__name",
-                "name": "name",
-                "relation": "relation",
-                "e-mail": "email",
-                "phone": "phone",
+                _("family"): "family__name",
+                _("name"): "name",
+                _("relation"): "relation",
+                _("e-mail"): "email",
+                _("phone"): "phone",
             },
-            one="guardian",
+            count=npgettext_lazy("rows", "guardian", "guardians"),
         ),
     ),
     Rule(
         Student,
+        many=pgettext_lazy("rows", "students"),
         belongs="family__studio",
         family="family",
         names=("given_name", "family_name"),
         private=("notes",),
         table=Table(
-            "Students",
+            _("Students"),
             {
-                "first name": "given_name",
-                "family name": "family_name",
-                "family": "family__name",
-                "day of birth": "birth_date",
-                "violin": "instrument_size",
-                "status": "status",
-                "first day": "started",
-                "left": "left",
-                "notes": "notes",
+                _("first name"): "given_name",
+                _("family name"): "family_name",
+                _("family"): "family__name",
+                _("day of birth"): "birth_date",
+                _("violin"): "instrument_size",
+                _("status"): "status",
+                _("first day"): "started",
+                _("left"): "left",
+                _("notes"): "notes",
             },
-            one="student",
+            count=npgettext_lazy("rows", "student", "students"),
         ),
     ),
     Rule(
         SizeHeld,
+        many=pgettext_lazy("rows", "sizes held"),
         belongs="student__family__studio",
         family="student__family",
         table=Table(
-            "Sizes of the violin",
-            {**who(), "violin": "size", "since": "since"},
-            one="size of the violin",
+            _("Sizes of the violin"),
+            {**who(), _("violin"): "size", _("since"): "since"},
+            count=npgettext_lazy("rows", "size of the violin", "sizes of the violin"),
         ),
     ),
     Rule(
         Term,
+        many=pgettext_lazy("rows", "terms"),
         belongs="studio",
-        table=Table("Terms", {"term": "name", "starts": "starts", "ends": "ends"}, one="term"),
+        table=Table(
+            _("Terms"),
+            {_("term"): "name", _("starts"): "starts", _("ends"): "ends"},
+            count=npgettext_lazy("rows", "term", "terms"),
+        ),
     ),
     Rule(
         Closure,
+        many=pgettext_lazy("rows", "closures"),
         belongs="studio",
         table=Table(
-            "Closures", {"closure": "name", "starts": "starts", "ends": "ends"}, one="closure"
+            _("Closures"),
+            {_("closure"): "name", _("starts"): "starts", _("ends"): "ends"},
+            count=npgettext_lazy("rows", "closure", "closures"),
         ),
     ),
     Rule(
         Recital,
+        many=pgettext_lazy("rows", "recitals"),
         belongs="studio",
         plain=("zone",),
         table=Table(
-            "Recitals",
-            {"recital": "name", "day": "date", "time": "starts", "place": "place"},
-            one="recital",
+            _("Recitals"),
+            {_("recital"): "name", _("day"): "date", _("time"): "starts", _("place"): "place"},
+            count=npgettext_lazy("rows", "recital", "recitals"),
         ),
     ),
-    Rule(BusyTime, belongs="studio"),
-    Rule(Slot, belongs="studio", family="students__family"),
+    Rule(BusyTime, many=pgettext_lazy("rows", "busy times"), belongs="studio"),
+    Rule(Slot, many=pgettext_lazy("rows", "slots"), belongs="studio", family="students__family"),
     Rule(
         Lesson,
+        many=pgettext_lazy("rows", "lessons"),
         belongs="student__family__studio",
         family="student__family",
         plain=("zone",),
         table=Table(
-            "Lessons",
+            _("Lessons"),
             {
-                "day": "date",
-                "time": "starts",
-                "minutes": "minutes",
+                _("day"): "date",
+                _("time"): "starts",
+                _("minutes"): "minutes",
                 **who(),
-                "status": "status",
-                "place": "place",
-                "makes up for": "makes_up__date",
+                _("status"): "status",
+                _("place"): "place",
+                _("makes up for"): "makes_up__date",
             },
-            one="lesson",
+            count=npgettext_lazy("rows", "lesson", "lessons"),
         ),
     ),
     Rule(
         HomeLink,
+        many=pgettext_lazy("rows", "home links"),
         belongs="family__studio",
         family="family",
         secret=("token_hash", "seed"),
         renew=_renew,
         table=Table(
-            "Private links",
+            _("Private links"),
             {
-                "opens": "opens",
-                "label": "label",
-                "made": "created",
-                "until": "expires",
-                "shut": "revoked",
-                "last used": "last_used",
+                _("opens"): "opens",
+                _("label"): "label",
+                _("made"): "created",
+                _("until"): "expires",
+                _("shut"): "revoked",
+                _("last used"): "last_used",
             },
-            one="private link",
+            count=npgettext_lazy("rows", "private link", "private links"),
         ),
     ),
-    Rule(TeacherLink, belongs="studio", secret=("token_hash", "seed"), renew=_renew),
-    Rule(RosterImport, belongs="studio"),
-    Rule(RecordEntry, belongs="studio", stays="tells what was done in this installation"),
-    Rule(SetApart, belongs="studio", plain=("label",)),
+    Rule(
+        TeacherLink,
+        many=pgettext_lazy("rows", "teacher links"),
+        belongs="studio",
+        secret=("token_hash", "seed"),
+        renew=_renew,
+    ),
+    Rule(RosterImport, many=pgettext_lazy("rows", "roster imports"), belongs="studio"),
+    Rule(
+        RecordEntry,
+        many=pgettext_lazy("rows", "lines of the record"),
+        belongs="studio",
+        stays="tells what was done in this installation",  # no words: for programmers
+    ),
+    Rule(
+        SetApart,
+        many=pgettext_lazy("rows", "ledgers set apart"),
+        belongs="studio",
+        plain=("label",),
+    ),
 )

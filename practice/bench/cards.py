@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from practice.music.bowing_list import BOWINGS
+from practice.music.keys import key_told
 from practice.plans.hand import Hand
 from practice.repertoire.models import ScaleInHand
 from practice.sheets.bowed import Bowed, base_of, bowings_of, varied
@@ -77,7 +80,7 @@ def _rhythms(cards: Iterable[Card], known: Mapping[str, Bowed]) -> dict[str, tup
     for base in dict.fromkeys(base_of(card.id) for card in cards):
         plain = known[base]
         source = f"{_short(plain.piece)}, {plain.bars}" if plain.piece else ""
-        made = {base: Card(base, plain, source or "as it is")}
+        made = {base: Card(base, plain, source or _("as it is"))}
         for each, bowed in varied(base, plain).items():
             words = ", ".join(filter(None, [source, bowed.varied]))
             made[each] = Card(each, bowed, words)
@@ -122,12 +125,12 @@ def _source(
     if bowed.piece:
         return f"{_short(bowed.piece)}, {bowed.bars}"
     if card_id in chosen:
-        return "on it now"
+        return _("on it now")
     if card_id in learnt:
-        return f"learnt in {learnt[card_id]}"
+        return _("learnt in {key}").format(key=key_told(learnt[card_id]))
     if bowed.own:
-        return "your own"
-    return "the next bowing" if fresh[:1] == [card_id] else "for later"
+        return _("your own")
+    return _("the next bowing") if fresh[:1] == [card_id] else _("for later")
 
 
 def _short(title: str) -> str:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, Any, cast
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from practice.bench.widgets import Figures, Select
 from practice.repertoire.models import FASTEST, SLOWEST, Work
+from studio.language.days import weekday
 from studio.people.models import MOST_MINUTES_A_DAY
 
 # Values of a choice; "first" takes what is chosen where nothing is in hand yet, and may be empty.
@@ -26,12 +30,16 @@ class TempoField(forms.IntegerField):
         )
 
 
+def minutes_on(day: dt.date) -> str:
+    return gettext("Minutes on {day}").format(day=weekday(day))
+
+
 class MinutesField(forms.IntegerField):
     """A day's budget. Empty is a day off."""
 
-    def __init__(self, day: str) -> None:
+    def __init__(self, day: dt.date) -> None:
         super().__init__(
-            label=f"Minutes on {day}",
+            label=minutes_on(day),
             required=False,
             min_value=0,
             max_value=MOST_MINUTES_A_DAY,
@@ -53,7 +61,7 @@ class WorkField(WorkChoiceField):
 
     def __init__(self, **options: Any) -> None:
         super().__init__(queryset=Work.objects.none(), required=False, widget=Select, **options)
-        self.error_messages["invalid_choice"] = "That work is not in the catalogue any more."
+        self.error_messages["invalid_choice"] = _("That work is not in the catalogue any more.")
 
     def label_from_instance(self, obj: Work) -> str:
         surname = obj.composer.split()[-1] if obj.composer else ""

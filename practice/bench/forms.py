@@ -7,12 +7,15 @@ from typing import Any, cast
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext, pgettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from practice.bench.fields import FIRST, KEEP, OTHER, MinutesField, WorkField, choices_of
 from practice.bench.widgets import Select, Text
 from practice.music.errors import MusicError
 from practice.music.how import PLAIN, How, fingered
 from practice.music.keys import ALL_KEYS, MINOR, Key, parse_key
+from practice.music.naming import string_name
 from practice.music.scales import OVER_THE_TOP
 from practice.music.violin import STRINGS
 from practice.plans.hand import HandEtude, HandScale
@@ -26,7 +29,18 @@ from studio.people.models import MOST_MINUTES_A_DAY, one_line
 from studio.web.forms import PlainForm
 
 MOST_BOWINGS = 2
-KEY_CHOICES = [("", "choose…"), *[(key.name, key.name) for key in ALL_KEYS]]
+
+
+def _keys() -> list[tuple[str, str]]:
+    return [("", gettext("choose…")), *((key.name, key.told) for key in ALL_KEYS)]
+
+
+def _strings() -> list[tuple[str, str]]:
+    only = gettext("{string} only")
+    return [
+        ("", pgettext("strings", "all")),
+        *((each, only.format(string=string_name(each))) for each in STRINGS),
+    ]
 
 
 class WeekForm(PlainForm, forms.Form):
@@ -36,32 +50,32 @@ class WeekForm(PlainForm, forms.Form):
     """
 
     listen_for = forms.CharField(
-        label="This week, listen for…",
+        label=_("This week, listen for…"),
         required=False,
         max_length=240,
         widget=forms.Textarea(attrs={"rows": 2, "class": "carved", "dir": "auto"}),
     )
     to_check = forms.CharField(
-        label="To check next time",
+        label=_("To check next time"),
         required=False,
         max_length=240,
         validators=[one_line],
-        widget=Text({"placeholder": "for you alone"}),
+        widget=Text({"placeholder": _("for you alone")}),
     )
     favourite = forms.ModelChoiceField(
         queryset=Favourite.objects.none(),
         required=False,
-        empty_label="in turn",
+        empty_label=None,
         widget=Select,
     )
     idea = forms.ModelChoiceField(
-        label="Explore",
+        label=_("Explore"),
         queryset=Idea.objects.none(),
         required=False,
-        empty_label="nothing this week",
+        empty_label=_("nothing this week"),
         widget=Select,
     )
-    week = forms.IntegerField(label="Minutes of the week", required=False, min_value=0)
+    week = forms.IntegerField(label=_("Minutes of the week"), required=False, min_value=0)
     shown = forms.IntegerField(required=False, widget=forms.HiddenInput)
     by_hand = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -71,7 +85,7 @@ class WeekForm(PlainForm, forms.Form):
         days: tuple[dt.date, ...],
         favourites: QuerySet[Favourite],
         ideas: QuerySet[Idea],
-        in_turn: str = "in turn",
+        in_turn: str,
         **kwargs: Any,
     ) -> None:
         self.days = days
@@ -81,7 +95,7 @@ class WeekForm(PlainForm, forms.Form):
         favourite.empty_label = in_turn
         choices_of(self, "idea").queryset = ideas
         for number, day in enumerate(days):
-            self.fields[f"minutes_{number}"] = MinutesField(f"{day:%A}")
+            self.fields[f"minutes_{number}"] = MinutesField(day)
         self.phrase()
 
     @property
@@ -104,36 +118,32 @@ class ScaleForm(PlainForm, forms.Form):
     prefix = "scale"
     move = forms.CharField(required=False)
     # Read by `parse_key`, whose sentence says what is wrong with a key that does not exist.
-    key = forms.CharField(
-        label="Key", required=False, max_length=40, widget=Select(choices=KEY_CHOICES)
-    )
+    key = forms.CharField(label=_("Key"), required=False, max_length=40, widget=Select)
     form = forms.ChoiceField(
-        label="Minor as",
+        label=_("Minor as"),
         required=False,
         widget=Select,
-        choices=[("", "as usual"), *ScaleInHand.Form.choices[1:]],
+        choices=[("", _("as usual")), *ScaleInHand.Form.choices[1:]],
     )
     octaves = forms.TypedChoiceField(
-        label="Octaves",
+        label=_("Octaves"),
         required=False,
         widget=Select,
         coerce=int,
         choices=[(1, "1"), (2, "2"), (3, "3")],
     )
-    string = forms.ChoiceField(
-        label="Strings",
-        required=False,
-        widget=Select,
-        choices=[("", "all"), *((each, f"{each} only") for each in STRINGS)],
-    )
+    string = forms.ChoiceField(label=_("Strings"), required=False, widget=Select)
     over = forms.TypedChoiceField(
-        label="Over the top",
+        label=_("Over the top"),
         required=False,
         widget=Select,
         coerce=int,
-        choices=[("0", "no"), *((n, words) for n, words in enumerate(OVER_THE_TOP, start=1))],
+        choices=[
+            ("0", pgettext_lazy("notes over the top of a scale", "no")),
+            *((n, _(words)) for n, words in enumerate(OVER_THE_TOP, start=1)),
+        ],
     )
-    bowings = forms.MultipleChoiceField(required=False, label="Bowings")
+    bowings = forms.MultipleChoiceField(required=False, label=_("Bowings"))
 
     def __init__(
         self, *args: Any, now: HandScale | None, bowings: list[tuple[str, str]], **kwargs: Any
@@ -142,14 +152,15 @@ class ScaleForm(PlainForm, forms.Form):
         self.now = now
         field = cast(forms.MultipleChoiceField, self.fields["bowings"])
         field.choices = bowings
-        field.error_messages["invalid_choice"] = "“%(value)s” is not a bowing."
+        field.error_messages["invalid_choice"] = _("“%(value)s” is not a bowing.")
+        cast(forms.ChoiceField, self.fields["string"]).choices = _strings()
+        cast(Select, self.fields["key"].widget).choices = _keys()
 
     def clean_bowings(self) -> list[str]:
         chosen: list[str] = self.cleaned_data["bowings"]
         if len(chosen) > MOST_BOWINGS:
-            raise forms.ValidationError(
-                f"{len(chosen)} bowings are ticked; a scale takes one or two at a time."
-            )
+            said = gettext("{n} bowings are ticked; a scale takes one or two at a time.")
+            raise forms.ValidationError(said.format(n=len(chosen)))
         return chosen
 
     def clean(self) -> dict[str, Any] | None:
@@ -163,7 +174,7 @@ class ScaleForm(PlainForm, forms.Form):
         if not wanted and self.now and self._played_otherwise():
             wanted = self.now.key
         if not wanted:
-            self.add_error("key", "Choose the key to move on to.")
+            self.add_error("key", _("Choose the key to move on to."))
             return cleaned
         try:
             self.cleaned_data["wanted"] = parse_key(wanted)
@@ -222,12 +233,12 @@ class EtudeForm(PlainForm, forms.Form):
 
     prefix = "etude"
     move = forms.CharField(required=False)
-    work = WorkField(label="Etude", empty_label="choose…")
+    work = WorkField(label=_("Etude"), empty_label=_("choose…"))
     lines = forms.CharField(
-        label="Lines", required=False, max_length=80, widget=Text, validators=[one_line]
+        label=_("Lines"), required=False, max_length=80, widget=Text, validators=[one_line]
     )
     cue = forms.CharField(
-        label="Cue", required=False, max_length=200, widget=Text, validators=[one_line]
+        label=_("Cue"), required=False, max_length=200, widget=Text, validators=[one_line]
     )
 
     def __init__(
@@ -248,11 +259,12 @@ class EtudeForm(PlainForm, forms.Form):
         if move in (OTHER, FIRST):
             chosen = self.cleaned_data.get("work")
             if move == OTHER and chosen is None and "work" not in self.errors:
-                self.add_error("work", "Choose the etude to move on to.")
+                self.add_error("work", _("Choose the etude to move on to."))
         elif move != KEEP:
             chosen = self.works.filter(pk=move).first() if move.isdecimal() else None
             if chosen is None:
-                self.add_error("move", f"“{move}” is no etude; choose again.")
+                said = gettext("“{typed}” is no etude; choose again.")
+                self.add_error("move", said.format(typed=move))
         self.cleaned_data["chosen"] = chosen
         return cleaned
 

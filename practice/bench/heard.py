@@ -6,30 +6,32 @@ from typing import Any
 
 from django import forms
 from django.db import transaction
+from django.utils.translation import gettext_lazy as _
 
 from practice.bench.fields import TempoField
 from practice.bench.widgets import Select
 from practice.logs.models import Mark, ScaleHeard
+from practice.planning.words import sentence_case
 from practice.repertoire.models import ScaleInHand
 from studio.lessons.models import Lesson
 from studio.web.forms import PlainForm
 
-GRADES = [("", "not noted"), *Mark.Heard.choices]
+GRADES = [("", _("not noted")), *Mark.Heard.choices]
 
 
 class HeardForm(PlainForm, forms.Form):
     """Every field may stay empty; an emptied one takes back what was noted."""
 
     prefix = "heard"
-    tempo = TempoField(label="Scale at", required=False)
-    with_bowings = forms.BooleanField(label="in the chosen bowings", required=False)
+    tempo = TempoField(label=_("Scale at"), required=False)
+    with_bowings = forms.BooleanField(label=_("in the chosen bowings"), required=False)
 
     def __init__(self, *args: Any, lesson: Lesson, scale: ScaleInHand, **kwargs: Any) -> None:
         self.lesson, self.scale = lesson, scale
         super().__init__(*args, initial=_noted(lesson, scale), **kwargs)
         for aspect in Mark.Aspect:
             self.fields[aspect.value] = forms.TypedChoiceField(
-                label=aspect.label.capitalize(),
+                label=sentence_case(aspect.label),
                 required=False,
                 choices=GRADES,
                 coerce=int,

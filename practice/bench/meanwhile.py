@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 from django.http import QueryDict
+from django.utils.translation import gettext as _
 
 from practice.bench.fields import KEEP
 from practice.bench.page_form import PageForm
@@ -22,10 +23,14 @@ LONGEST = 60  # characters of a value told in a sentence
 
 @dataclass(frozen=True)
 class Shown:
-    """A field's label and its value as text."""
+    """A field's value, which is compared, and what is told of it: its label, the value in words."""
 
-    label: str
     value: str
+    label: str
+    words: str
+
+
+NOTHING = Shown("", "", "")
 
 
 @dataclass(frozen=True)
@@ -37,39 +42,39 @@ class Difference:
     @property
     def sentence(self) -> str:
         if not self.before:
-            return f"{self.label}: “{_short(self.now)}” is new."
-        if not self.now:
-            return f"{self.label}: “{_short(self.before)}” is gone."
-        return f"{self.label}: was “{_short(self.before)}”, is now “{_short(self.now)}”."
+            said = _("{label}: “{now}” is new.")
+        elif not self.now:
+            said = _("{label}: “{before}” is gone.")
+        else:
+            said = _("{label}: was “{before}”, is now “{now}”.")
+        return said.format(label=self.label, before=_short(self.before), now=_short(self.now))
 
 
 def shown(page: PageForm) -> dict[str, Shown]:
     """Everything the page stands on, by the name of its field; read from the rows."""
     found = dict(_facts(page))
-    found |= {
-        name: Shown(str(field.label or name.capitalize()), _text(page.week.initial.get(name)))
-        for name, field in page.week.fields.items()
-        if name not in ("week", "shown", "by_hand")
-    }
-    found["scale-bowings"] = Shown("Bowings", _text(page.scale.initial.get("bowings")))
-    for name in ("lines", "cue"):
-        value = _text(page.etude.initial.get(name))
-        found[f"etude-{name}"] = Shown(f"Etude, {name}", value)
+    for name, field in page.week.fields.items():
+        if name not in ("week", "shown", "by_hand"):
+            label = str(field.label or name.capitalize())
+            found[name] = _plain(page.week.initial.get(name), label)
+    found["scale-bowings"] = _plain(page.scale.initial.get("bowings"), _("Bowings"))
+    found["etude-lines"] = _plain(page.etude.initial.get("lines"), _("Etude, lines"))
+    found["etude-cue"] = _plain(page.etude.initial.get("cue"), _("Etude, cue"))
     for row in page.pieces:
         for form in row.spots:
             for name, value in form.initial.items():
                 label = f"{row.piece.title}, {form.fields[name].label}"
-                found[form.add_prefix(name)] = Shown(label, _text(value))
+                found[form.add_prefix(name)] = _plain(value, label)
     for wish in page.wishes.forms:
         for name, value in wish.initial.items():
-            label = f"Your wishes, {wish.fields[name].label}"
-            found[wish.add_prefix(name)] = Shown(label, _text(value))
+            label = _("Your wishes, {field}").format(field=wish.fields[name].label)
+            found[wish.add_prefix(name)] = _plain(value, label)
     return found
 
 
 def packed(page: PageForm) -> str:
     """For the page's hidden field."""
-    return json.dumps({name: [each.label, each.value] for name, each in shown(page).items()})
+    return json.dumps({name: astuple(each) for name, each in shown(page).items()})
 
 
 def differences(data: QueryDict, page: PageForm) -> list[Difference]:
@@ -80,10 +85,10 @@ def differences(data: QueryDict, page: PageForm) -> list[Difference]:
     found = []
     for name in dict.fromkeys([*now, *before]):
         was, is_now = before.get(name), now.get(name)
-        if was == is_now or (is_now and _posted(data, name) == is_now.value):
+        if _same(was, is_now) or (is_now and _posted(data, name) == is_now.value):
             continue
-        label = (is_now or was or Shown("", "")).label
-        found.append(Difference(label, was.value if was else "", is_now.value if is_now else ""))
+        label = (is_now or was or NOTHING).label
+        found.append(Difference(label, (was or NOTHING).words, (is_now or NOTHING).words))
     return found
 
 
@@ -94,7 +99,7 @@ def caught_up(data: QueryDict, page: PageForm) -> QueryDict:
     for name, each in now.items():
         was = before.get(name)
         left_alone = _posted(data, name) == was.value if was else name not in data
-        if left_alone and each != was:
+        if left_alone and not _same(was, each):
             merged.setlist(name, each.value.split(",") if name == "scale-bowings" else [each.value])
     scale, etude = page.hand.scale, page.hand.etude
     if scale and data.get("scale-move") == scale.key:
@@ -107,14 +112,28 @@ def caught_up(data: QueryDict, page: PageForm) -> QueryDict:
 
 def _facts(page: PageForm) -> Iterator[tuple[str, Shown]]:
     """What stands behind choices that say no more than Keep."""
-    hand = page.hand
-    yield "scale", Shown("Scale", scale_words(hand))
-    yield "etude", Shown("Etude", hand.etude.title if hand.etude else "")
-    for piece in hand.pieces:
-        stage = PieceInHand.Stage(piece.stage).label
-        yield f"piece-{piece.id}", Shown(piece.title, stage)
+    scale, etude = page.hand.scale, page.hand.etude
+    played = f"{scale.named} {scale.how}" if scale else ""
+    yield "scale", Shown(played, _("Scale"), scale_words(page.hand))
+    title = etude.title if etude else ""
+    yield "etude", Shown(str(etude.work_id) if etude else "", _("Etude"), title)
+    for piece in page.hand.pieces:
+        stage = str(PieceInHand.Stage(piece.stage).label)
+        yield f"piece-{piece.id}", Shown(piece.stage, piece.title, stage)
         for spot in piece.spots:
-            yield f"spot-{spot.id}", Shown(f"{piece.title}, {spot.label}", "in hand")
+            label = f"{piece.title}, {spot.label}"
+            yield f"spot-{spot.id}", Shown(spot.bars, label, _("in hand"))
+
+
+def _plain(value: object, label: str) -> Shown:
+    """Told as it is kept."""
+    text = _text(value)
+    return Shown(text, str(label), text)
+
+
+def _same(one: Shown | None, other: Shown | None) -> bool:
+    """By the value alone: the page may have been shown in another language."""
+    return one is other if one is None or other is None else one.value == other.value
 
 
 def _posted(data: Mapping[str, str], name: str) -> str:
@@ -125,7 +144,7 @@ def _posted(data: Mapping[str, str], name: str) -> str:
 
 def _unpacked(text: str) -> dict[str, Shown] | None:
     try:
-        return {name: Shown(str(each[0]), str(each[1])) for name, each in json.loads(text).items()}
+        return {name: Shown(*map(str, each)) for name, each in json.loads(text).items()}
     except (ValueError, AttributeError, IndexError, TypeError):
         return None
 

@@ -11,6 +11,8 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.http import QueryDict
 from django.utils.datastructures import MultiValueDict
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from practice.bench.decision import (
     Decision,
@@ -276,10 +278,11 @@ def _in_turn(bench: Bench) -> str:
     """What the choice means that leaves the favourite to the builder: longest unplayed first."""
     favourites = bench.hand.favourites
     if not favourites:
-        return "none yet"
+        return pgettext("favourite", "none yet")
     played, never = bench.past.played, dt.date.min
     first = min(favourites, key=lambda each: played.get(f"favourite:{each.id}", never))
-    return f"in turn, {first.title} first" if len(favourites) > 1 else f"in turn: {first.title}"
+    said = _("in turn, {title} first") if len(favourites) > 1 else _("in turn: {title}")
+    return said.format(title=first.title)
 
 
 def _scale_initial(hand: Hand) -> dict[str, Any]:

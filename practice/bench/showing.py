@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
-from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from practice.bench.cards import Card
+from practice.bench.fields import minutes_on
 from practice.bench.page_form import PageForm
 from practice.bench.state import Bench
 from practice.bench.week_view import slider_most, week_view
@@ -17,6 +17,7 @@ from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture, source
 from practice.engraving.spec import Spec
 from practice.music.errors import MusicError
+from practice.music.keys import key_told
 from practice.music.metronome import MARKS
 from practice.planning.types import Pins
 from practice.planning.versions import build
@@ -26,6 +27,7 @@ from practice.plans.words import scale_words
 from practice.sheets.bowed import base_of
 from practice.sheets.pictures import bowing_spec, bowing_words, key_of
 from practice.sheets.siblings import beside_siblings
+from studio.language.cached import cached_as_spoken
 from studio.web.days import named_day
 from studio.web.wall_clock import wall_time
 
@@ -113,7 +115,7 @@ def week_context(page: PageForm) -> dict[str, Any]:
 def scale_row(page: PageForm) -> dict[str, Any]:
     scale = page.hand.scale
     if scale is None:
-        return {"words": "No scale in hand yet", "weeks": 0, "dots": range(0)}
+        return {"words": _("No scale in hand yet"), "weeks": 0, "dots": range(0)}
     weeks = max(0, (page.bench.week.starts - scale.since).days // 7)
     return {
         "words": scale_words(page.hand),
@@ -173,7 +175,7 @@ def chosen_music(page: PageForm, hand: Hand) -> list[Music]:
     return found
 
 
-@lru_cache(maxsize=512)
+@cached_as_spoken(maxsize=512)
 def _drawn(spec: Spec, layout: Layout = CARD) -> Picture | None:
     try:
         return picture(spec, layout)
@@ -181,7 +183,7 @@ def _drawn(spec: Spec, layout: Layout = CARD) -> Picture | None:
         return None
 
 
-@lru_cache(maxsize=512)
+@cached_as_spoken(maxsize=512)
 def _unseen(spec: Spec) -> Unseen | None:
     try:
         return Unseen(source(spec, CARD), spec.staff().alt)
@@ -208,8 +210,7 @@ def _budgets(page: PageForm, minutes: tuple[int, ...]) -> Iterator[Budget]:
         field = page.week[f"minutes_{number}"]
         typed = page.week.is_bound and bool(page.week.errors)
         value = str(field.value() or "") if typed else str(minutes[number] or "")
-        label = f"Minutes on {date_format(day, 'l')}"
-        yield Budget(field.html_name, label, value, bool(field.errors))
+        yield Budget(field.html_name, minutes_on(day), value, bool(field.errors))
 
 
 def _played(scale: HandScale) -> tuple[int, str, int]:
@@ -221,10 +222,10 @@ def _heading(hand: Hand, page: PageForm) -> str:
     than now, because the first bar's picture does not show octaves or the top."""
     scale, now = hand.scale, page.hand.scale
     if scale is None:
-        return "No scale yet"
+        return _("No scale yet")
     names = [card.name for card in page.bench.cards.of(scale.bowings)]
     key = key_of(scale)
-    called = key.sign if key else scale.key
+    called = key.sign if key else key_told(scale.key)
     if now is not None and _played(scale) != _played(now):
         called = scale_words(hand)
     return ": ".join(filter(None, [called, " + ".join(names)]))

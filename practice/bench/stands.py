@@ -8,6 +8,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from practice.figures.evidence import (
     HeardLesson,
@@ -18,14 +20,14 @@ from practice.figures.evidence import (
 )
 from practice.figures.sparkline import Sparkline, sparkline
 from practice.logs.models import Mark, ScaleHeard
+from practice.music.keys import key_told
+from practice.planning.words import sentence_case
 from practice.plans.models import Item
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from studio.lessons.models import Lesson
 from studio.people.models import Student
 from studio.terms.models import Recital, Term
 from studio.web.days import long_day
-
-NO_GOAL = "No tempo is wanted of this scale yet, so no trend is drawn."
 
 
 @dataclass(frozen=True)
@@ -64,11 +66,17 @@ def scale_standing(student: Student, today: dt.date) -> Standing | None:
         steady_wanted=student.family.studio.steady_lessons,
         recital=recital,
     )
-    counted, steady, *_ = found.words
+    counted, steady = found.words[:2]
     tempo = found.tempo
-    said = [f"In {scale.key} since {long_day(scale.since)}: {counted}", *lines, steady]
-    said.append(f"{tempo.words}{_beside(tempo, term, recital)}" if tempo else NO_GOAL)
-    return Standing(scale.key, tuple(said), _line(tempo, tempos, today))
+    since = _("In {key} since {day}: {counted}")
+    key = key_told(scale.key)
+    said = [since.format(key=key, day=long_day(scale.since), counted=counted), *lines, steady]
+    said.append(
+        _told(tempo, term, recital)
+        if tempo
+        else _("No tempo is wanted of this scale yet, so no trend is drawn.")
+    )
+    return Standing(key, tuple(said), _line(tempo, tempos, today))
 
 
 def pieces_standing(
@@ -114,10 +122,12 @@ def _spot(
     recital: dt.date | None,
 ) -> Standing:
     days = len({day for day, _ in told if day >= spot.opened})
-    played = f"{spot.get_state_display().capitalize()}, played on {days} day{'s' * (days != 1)}."
+    played = ngettext("{state}, played on {n} day.", "{state}, played on {n} days.", days).format(
+        state=sentence_case(spot.get_state_display()), n=days
+    )
     tempos = [TempoPoint(day, bpm) for day, bpm in told if bpm and day >= spot.opened]
     tempo = tempo_evidence(tempos, spot.tempo_goal, today, recital)
-    said = (played, f"{tempo.words}{_beside(tempo, term, recital)}")
+    said = (played, _told(tempo, term, recital))
     return Standing(spot.label, said, _line(tempo, tempos, today))
 
 
@@ -150,7 +160,7 @@ def _lessons(
                 bool(heard and heard.with_bowings),
             )
         )
-    return found, [_marks_sentence(found, *marked) if marked else "No marks heard in it yet."]
+    return found, [_marks_sentence(found, *marked) if marked else _("No marks heard in it yet.")]
 
 
 def _scale_heard(lesson: Lesson, scale: ScaleInHand) -> ScaleHeard | None:
@@ -166,7 +176,10 @@ def _marks_sentence(lessons: Sequence[HeardLesson], day: dt.date, marks: Iterabl
     """ "Marks at 3 lessons; on 18 November 2026: notes steady, bow coming."."""
     count = sum(bool(each.grades) for each in lessons)
     said = ", ".join(f"{mark.get_aspect_display()} {mark.get_heard_display()}" for mark in marks)
-    return f"Marks at {count} lesson{'s' * (count != 1)}; on {long_day(day)}: {said}."
+    pattern = ngettext(
+        "Marks at {n} lesson; on {day}: {marks}.", "Marks at {n} lessons; on {day}: {marks}.", count
+    )
+    return pattern.format(n=count, day=long_day(day), marks=said)
 
 
 def _line(
@@ -184,13 +197,14 @@ def _ahead(student: Student, today: dt.date) -> tuple[Term | None, dt.date | Non
     return Term.objects.of(studio).on(today), Recital.objects.next_day(studio, today)
 
 
-def _beside(tempo: TempoEvidence, term: Term | None, recital: dt.date | None) -> str:
+def _told(tempo: TempoEvidence, term: Term | None, recital: dt.date | None) -> str:
     """The end of the term beside the range of days, where no recital stands there already."""
     if tempo.earliest is None or term is None or recital:
-        return ""
-    ends = long_day(term.ends)
+        return tempo.words
     if tempo.earliest > term.ends:
-        return f" That is after the term, which ends on {ends}."
-    if tempo.latest is not None and tempo.latest <= term.ends:
-        return f" That is within the term, which ends on {ends}."
-    return f" The term ends on {ends}, so it may or may not be in it."
+        beside = _("That is after the term, which ends on {day}.")
+    elif tempo.latest is not None and tempo.latest <= term.ends:
+        beside = _("That is within the term, which ends on {day}.")
+    else:
+        beside = _("The term ends on {day}, so it may or may not be in it.")
+    return f"{tempo.words} {beside.format(day=long_day(term.ends))}"

@@ -8,6 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from practice.bench.heard import HeardForm
@@ -48,7 +49,7 @@ def heard(request: StudioRequest, pk: int) -> HttpResponse:
     if not wants_fragment(request):
         if not kept:
             return _page(request, student, today, form)
-        messages.success(request, "What you heard is noted.")
+        messages.success(request, _("What you heard is noted."))
         return redirect("bench-stands", student.pk)
     fresh = _heard_form(student, today) if kept else form
     return _scale_part(request, student, today, fresh, noted=kept)

@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.bench.keeping import keep_page, print_page
@@ -108,7 +109,8 @@ def _kept(
 
 
 def _saved(request: StudioRequest, assignment: Assignment) -> HttpResponse:
-    messages.success(request, f"Saved. {assignment.student.given_name}’s week is decided.")
+    said = _("Saved. {name}’s week is decided.")
+    messages.success(request, said.format(name=assignment.student.given_name))
     return redirect("bench", assignment.student_id)
 
 

@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-import datetime as dt
-import re
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 from django.utils.formats import date_format
-from django.utils.text import get_text_list
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from practice.planning.types import DayPlan, Part, WeekPlan
+from practice.planning import parts
+from practice.planning.types import DayPlan, Part, Waiting, WeekPlan
+from practice.planning.words import Told, sentence_case
 from practice.plans.hand import Hand
-from practice.plans.weeks import days_from
 from practice.repertoire.models import Idea
 from practice.sheets.data import Row
 from practice.sheets.grid import GridRow, grid_rows
 from studio.access.models import Studio
+from studio.language.days import weekday
+from studio.language.lists import listed
 from studio.web.days import named_day
 from studio.web.wall_clock import wall_time
 
 IN_FULL = frozenset({Part.ETUDE, Part.RUN_THROUGH, Part.FREE, Part.FAVOURITE, Part.EXPLORE})
 SLIDER_STEP = 10
-# As the plan builder names days in its sentences; 1 January 2024 was a Monday.
-A_DAY = re.compile("|".join(f"{day:%A}" for day in days_from(dt.date(2024, 1, 1))))
-FIGURES = re.compile(r"\d+( minutes?)?")
-NOTHING_YET = "Nothing is in hand yet: choose a key, an etude or a piece, and the week fills."
-GROWTH_BLOCKS_NOTHING = (
-    "Only what was logged counts, so of a home that logs half of its days this is said often."
-)
 REST_ROW = 1  # the row that carries the sign of a day off
 
 
@@ -105,7 +100,7 @@ def week_view(
             which = _which(each, hand)
             which = "" if which in (row.which for row in rows) else which
             why = tuple(_why(each, plan.days))
-            rows.append(WeekRow(each.row, cells, why, which, _detail(each)))
+            rows.append(WeekRow(each.row, cells, why, which, _detail(each, idea)))
         starts = tuple(_start(day, number, timed) for day in plan.days) if timed else ()
         sessions.append(WeekSession(name, tuple(rows), starts))
     return WeekView(
@@ -113,10 +108,20 @@ def week_view(
         sessions=tuple(sessions),
         total=plan.minutes,
         sentence=_sentence(plan),
-        unmet=tuple(_told_once(plan.unmet)) if _anything(hand) else (NOTHING_YET,),
+        unmet=tuple(_told_once(plan.unmet)) if _anything(hand) else (nothing_yet(),),
         notes=tuple(_notes(plan.days)),
-        growth=tuple(f"{each} {GROWTH_BLOCKS_NOTHING}" for each in plan.cautions),
+        growth=tuple(f"{each} {growth_blocks_nothing()}" for each in plan.cautions),
         waiting=tuple(_never(plan.days, shown)),
+    )
+
+
+def nothing_yet() -> str:
+    return _("Nothing is in hand yet: choose a key, an etude or a piece, and the week fills.")
+
+
+def growth_blocks_nothing() -> str:
+    return _(
+        "Only what was logged counts, so of a home that logs half of its days this is said often."
     )
 
 
@@ -135,8 +140,10 @@ def slider_most(usual: int, total: int) -> int:
     return -(-most // SLIDER_STEP) * SLIDER_STEP
 
 
-def _detail(each: GridRow) -> str:
+def _detail(each: GridRow, idea: Idea | None) -> str:
     """What the row is, in full where the sheet has to be short."""
+    if each.items[0].part is Part.EXPLORE and idea:
+        return idea.told_title
     if each.items[0].part in IN_FULL:
         return ", ".join(dict.fromkeys(item.title for item in each.items))
     return each.row.detail
@@ -161,31 +168,38 @@ def _head(day: DayPlan) -> DayHead:
 
 def _sentence(plan: WeekPlan) -> str:
     """What follows the sum: "minutes, Sunday off."."""
-    off = [date_format(day.date, "l") for day in plan.days if not day.minutes]
-    minutes = "minutes" if plan.minutes != 1 else "minute"
-    rest = f"{get_text_list(off, 'and')} off" if off else "no day off"
-    return f"{minutes}, {rest}."
+    off = [weekday(day.date) for day in plan.days if not day.minutes]
+    if not off:
+        return ngettext("minute, no day off.", "minutes, no day off.", plan.minutes)
+    said = ngettext("minute, {days} off.", "minutes, {days} off.", plan.minutes)
+    return said.format(days=listed(off))
 
 
 def _told_once(sentences: Sequence[str]) -> list[str]:
     """What is the matter with several days is told of the first one, the others are named."""
-    found: dict[str, list[str]] = {}
+    found: dict[Hashable, list[str]] = {}
     for each in sentences:
-        alike = FIGURES.sub("#", A_DAY.sub("#", each)) if A_DAY.search(each) else each
-        found.setdefault(alike, []).append(each)
+        found.setdefault(_alike(each), []).append(each)
     return [_with_others(same) for same in found.values()]
 
 
+def _alike(sentence: str) -> Hashable:
+    return sentence.alike if isinstance(sentence, Told) else sentence
+
+
 def _with_others(same: list[str]) -> str:
-    days = dict.fromkeys(day for each in same for day in A_DAY.findall(each))
-    others = [day for day in days if day not in A_DAY.findall(same[0])]
-    if not others:
+    first, *others = same
+    if not isinstance(first, Told):
+        return first
+    days = dict.fromkeys(day for each in others if isinstance(each, Told) for day in each.days)
+    more = [weekday(day) for day in days if day not in first.days]
+    if not more:
         return " ".join(dict.fromkeys(same))
-    return f"{same[0]} Likewise on {get_text_list(others, 'and')}."
+    return _("{sentence} Likewise on {days}.").format(sentence=first, days=listed(more))
 
 
 def _notes(days: Sequence[DayPlan]) -> list[str]:
-    return [f"{date_format(day.date, 'l')}: {day.note}" for day in days if day.note]
+    return [f"{weekday(day.date)}: {day.note}" for day in days if day.note]
 
 
 def _why(each: GridRow, days: Sequence[DayPlan]) -> list[str]:
@@ -199,7 +213,7 @@ def _why(each: GridRow, days: Sequence[DayPlan]) -> list[str]:
     for place, day in enumerate(days):
         for waiting in day.waiting:
             # A gap told of the days it is here needs no telling of the days between.
-            told = any(waiting.reason.startswith(reason.split(".")[0]) for reason in reasons)
+            told = any(_alike(waiting.reason) == _alike(reason) for reason in reasons)
             if waiting.key in keys and not told:
                 waits.setdefault(waiting.reason, []).append(place)
     here = {place for place, items in enumerate(each.days) if items}
@@ -207,7 +221,10 @@ def _why(each: GridRow, days: Sequence[DayPlan]) -> list[str]:
         text if set(places) == here else f"{_names(places, days)}: {text}"
         for text, places in reasons.items()
     ]
-    return said + [f"Not {_names(places, days)}: {text}" for text, places in waits.items()]
+    not_on = _("Not {days}: {why}")
+    return said + [
+        not_on.format(days=_names(places, days), why=text) for text, places in waits.items()
+    ]
 
 
 def _never(days: Sequence[DayPlan], shown: set[str]) -> list[str]:
@@ -216,9 +233,14 @@ def _never(days: Sequence[DayPlan], shown: set[str]) -> list[str]:
     for day in days:
         for waiting in day.waiting:
             if waiting.key not in shown:
-                name = waiting.part.value.replace("_", "-").capitalize()
-                found.setdefault(waiting.key, f"{name}, {waiting.title}: {waiting.reason}")
+                found.setdefault(waiting.key, _waits(waiting))
     return list(found.values())
+
+
+def _waits(waiting: Waiting) -> str:
+    """ "Etude, Wohlfahrt no. 2: No room today; it waits for its turn."."""
+    name = sentence_case(parts.one(waiting.part))
+    return f"{name}, {waiting.title}: {waiting.reason}"
 
 
 def _names(places: Sequence[int], days: Sequence[DayPlan]) -> str:

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext, gettext_noop, pgettext
+from django.utils.translation import gettext_lazy as _
 
 from practice.bench.widgets import Figures, Select, Text
-from practice.logs.history import NAMES
-from practice.planning import codec
+from practice.planning import codec, parts
 from practice.planning.types import (
     FixedMinutes,
     ForbiddenPart,
@@ -19,7 +20,9 @@ from practice.planning.types import (
     PinnedItem,
     Pins,
 )
+from practice.planning.words import sentence_case
 from practice.plans.hand import Hand
+from studio.language.days import weekday
 from studio.people.models import one_line
 from studio.web.forms import PlainForm
 
@@ -31,15 +34,16 @@ FIXABLE = tuple(part for part in FORBIDDABLE if part is not Part.EXPLORE)
 Days = tuple[dt.date, ...]
 
 
-def names(parts: tuple[Part, ...]) -> list[tuple[str, str]]:
-    return [(part.value, NAMES.get(part, part.value.capitalize())) for part in parts]
+def names(some: tuple[Part, ...]) -> list[tuple[str, str]]:
+    named = [(part.value, sentence_case(parts.name(part))) for part in some]
+    return [("", pgettext("a wish", "nothing")), *named]
 
 
 def day_field(days: Days, every: str) -> forms.ChoiceField:
     """A day of the week; `every` is what the empty choice says, without it a day is needed."""
-    named = [(day.isoformat(), f"{day:%A}") for day in days]
+    named = [(day.isoformat(), weekday(day)) for day in days]
     return forms.ChoiceField(
-        label="Day", required=False, widget=Select, choices=[("", every), *named]
+        label=_("Day"), required=False, widget=Select, choices=[("", every), *named]
     )
 
 
@@ -52,7 +56,7 @@ class WishForm(PlainForm, forms.Form):
         super().__init__(*args, **kwargs)
         self.build(days, hand)
         for field in self.fields.values():
-            field.widget.attrs["aria-label"] = f"{field.label}: {self.said}"
+            field.widget.attrs["aria-label"] = f"{field.label}: {gettext(self.said)}"
             field.widget.attrs["autocomplete"] = "off"
         self.phrase()
 
@@ -61,7 +65,7 @@ class WishForm(PlainForm, forms.Form):
     @property
     def title(self) -> str:
         """Of the box it stands in, so that a sentence about it says which wish is meant."""
-        return TITLES[str(self.prefix).partition("-")[0]]
+        return gettext(TITLES[str(self.prefix).partition("-")[0]])
 
     def build(self, days: Days, hand: Hand) -> None:
         raise NotImplementedError
@@ -81,71 +85,71 @@ class WishForm(PlainForm, forms.Form):
 
 
 class ForbidForm(WishForm):
-    first, said = "part", "leave out"
+    first, said = "part", gettext_noop("leave out")
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["part"] = forms.ChoiceField(
-            label="Part",
+            label=_("Part"),
             required=False,
             widget=Select,
-            choices=[("", "nothing"), *names(FORBIDDABLE)],
+            choices=names(FORBIDDABLE),
         )
-        self.fields["day"] = day_field(days, "all week")
+        self.fields["day"] = day_field(days, gettext("all week"))
 
 
 class PinForm(WishForm):
-    first, said = "key", "put on a day"
+    first, said = "key", gettext_noop("put on a day")
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["key"] = forms.ChoiceField(
-            label="What", required=False, widget=Select, choices=[("", "nothing"), *pinnable(hand)]
+            label=_("What"), required=False, widget=Select, choices=pinnable(hand)
         )
-        self.fields["day"] = day_field(days, "which day?")
+        self.fields["day"] = day_field(days, gettext("which day?"))
 
     def clean(self) -> dict[str, Any] | None:
         cleaned = super().clean()
-        self.need("day", "Choose the day it is to stand on.")
+        self.need("day", gettext("Choose the day it is to stand on."))
         return cleaned
 
 
 class FixForm(WishForm):
-    first, said = "part", "minutes that are fixed"
+    first, said = "part", gettext_noop("minutes that are fixed")
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["part"] = forms.ChoiceField(
-            label="Part", required=False, widget=Select, choices=[("", "nothing"), *names(FIXABLE)]
+            label=_("Part"), required=False, widget=Select, choices=names(FIXABLE)
         )
         self.fields["minutes"] = minutes_field()
 
     def clean(self) -> dict[str, Any] | None:
         cleaned = super().clean()
-        self.need("minutes", "Give the minutes the part is to have.")
+        self.need("minutes", gettext("Give the minutes the part is to have."))
         return cleaned
 
 
 class FreeForm(WishForm):
-    first, said = "text", "something of your own"
+    first, said = "text", gettext_noop("something of your own")
 
     def build(self, days: Days, hand: Hand) -> None:
         self.fields["text"] = forms.CharField(
-            label="What",
+            label=_("What"),
             required=False,
             max_length=80,
             validators=[one_line],
-            widget=Text({"placeholder": "tune the strings by ear"}),
+            widget=Text({"placeholder": _("tune the strings by ear")}),
         )
         self.fields["minutes"] = minutes_field()
-        self.fields["day"] = day_field(days, "every day")
+        self.fields["day"] = day_field(days, gettext("every day"))
 
     def clean(self) -> dict[str, Any] | None:
         cleaned = super().clean()
-        self.need("minutes", "Give it a number of minutes.")
+        self.need("minutes", gettext("Give it a number of minutes."))
         return cleaned
 
 
 def minutes_field() -> forms.IntegerField:
     return forms.IntegerField(
-        label="Minutes",
+        label=_("Minutes"),
         required=False,
         min_value=1,
         max_value=MOST_FREE_MINUTES,
@@ -155,13 +159,19 @@ def minutes_field() -> forms.IntegerField:
 
 def pinnable(hand: Hand) -> list[tuple[str, str]]:
     """What takes turns and can be put on a day; the opening stands on every day anyway."""
-    found = []
+    found = [("", pgettext("a wish", "nothing"))]
     if hand.etude:
-        found.append((f"etude:{hand.etude.id}", f"Etude: {hand.etude.title}"))
+        said = gettext("Etude: {title}").format(title=hand.etude.title)
+        found.append((f"etude:{hand.etude.id}", said))
     for piece in hand.pieces:
-        found += [(f"spot:{s.id}", f"{s.label} of {piece.title}") for s in piece.spots]
-        found.append((f"run:{piece.id}", f"Run-through of {piece.title}"))
-    found += [(f"favourite:{each.id}", f"Favourite: {each.title}") for each in hand.favourites]
+        for spot in piece.spots:
+            said = gettext("{bars} of {title}").format(bars=spot.label, title=piece.title)
+            found.append((f"spot:{spot.id}", said))
+        said = gettext("Run-through of {title}").format(title=piece.title)
+        found.append((f"run:{piece.id}", said))
+    for each in hand.favourites:
+        said = gettext("Favourite: {title}").format(title=each.title)
+        found.append((f"favourite:{each.id}", said))
     return found
 
 
@@ -174,10 +184,10 @@ KINDS: Mapping[str, type[WishForm]] = {
 
 
 TITLES = {
-    "pin": "Put on a day",
-    "forbid": "Leave out",
-    "fix": "Fixed minutes",
-    "free": "Something of your own",
+    "pin": gettext_noop("Put on a day"),
+    "forbid": gettext_noop("Leave out"),
+    "fix": gettext_noop("Fixed minutes"),
+    "free": gettext_noop("Something of your own"),
 }
 
 
@@ -205,7 +215,7 @@ class Wishes:
 
     @property
     def titled(self) -> list[tuple[str, list[WishForm]]]:
-        return [(TITLES[kind], forms_) for kind, forms_ in self.kinds.items()]
+        return [(gettext(TITLES[kind]), forms_) for kind, forms_ in self.kinds.items()]
 
     @property
     def forms(self) -> list[WishForm]:

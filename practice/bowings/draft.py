@@ -6,29 +6,33 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext_lazy
+
 from practice.music.bowings import Pattern, parse_pattern
 from practice.music.errors import BadRhythm
 
 MOST = 16  # notes and rests one can still oversee on the page
 METRES = ("2/4", "3/4", "4/4", "6/8", "3/8")
 VALUES = (
-    ("2", "half"),
-    ("4.", "dotted quarter"),
-    ("4", "quarter"),
-    ("8.", "dotted eighth"),
-    ("8", "eighth"),
-    ("16", "sixteenth"),
-    ("8t", "triplet eighth"),
-    ("r4", "quarter rest"),
-    ("r8", "eighth rest"),
+    ("2", pgettext_lazy("a note’s value", "half")),
+    ("4.", pgettext_lazy("a note’s value", "dotted quarter")),
+    ("4", pgettext_lazy("a note’s value", "quarter")),
+    ("8.", pgettext_lazy("a note’s value", "dotted eighth")),
+    ("8", pgettext_lazy("a note’s value", "eighth")),
+    ("16", pgettext_lazy("a note’s value", "sixteenth")),
+    ("8t", pgettext_lazy("a note’s value", "triplet eighth")),
+    ("r4", pgettext_lazy("a note’s value", "quarter rest")),
+    ("r8", pgettext_lazy("a note’s value", "eighth rest")),
 )
 MARKS = (
-    ("", "plain"),
-    ("s", "staccato"),
-    ("n", "tenuto"),
-    ("w", "martelé"),
-    ("a", "accent"),
-    ("l", "lift"),
+    ("", pgettext_lazy("a stroke", "plain")),
+    ("s", pgettext_lazy("a stroke", "staccato")),
+    ("n", pgettext_lazy("a stroke", "tenuto")),
+    ("w", pgettext_lazy("a stroke", "martelé")),
+    ("a", pgettext_lazy("a stroke", "accent")),
+    ("l", pgettext_lazy("a stroke", "lift")),
 )
 NAMES = dict(VALUES)
 
@@ -47,7 +51,7 @@ class Tapped:
         return self.value.startswith("r")
 
     @property
-    def name(self) -> str:
+    def name(self) -> str | Promise:
         return NAMES[self.value]
 
 
@@ -83,7 +87,7 @@ class Draft:
     def pattern(self) -> Pattern:
         """Raises BadRhythm with a sentence."""
         if not self.notes:
-            raise BadRhythm("There are no notes yet. Tap the first one.")
+            raise BadRhythm(_("There are no notes yet. Tap the first one."))
         return parse_pattern(self.code, name=self.name)
 
     def pressed(self, press: str) -> Draft:

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.bowings.draft import MARKS, METRES, VALUES, Draft, draft_from, draft_of
@@ -77,10 +78,11 @@ def remove(request: StudioRequest, pk: int) -> HttpResponse:
     on_it = Q(bowing_1=name) | Q(bowing_2=name)
     on_it |= Q(bowing_1__startswith=f"{name}+") | Q(bowing_2__startswith=f"{name}+")
     if ScaleInHand.objects.filter(on_it, until=None).exists():
-        messages.error(request, f"“{row}” stays: it is on a student’s scale now.")
+        sentence = _("“{name}” stays: it is on a student’s scale now.")
+        messages.error(request, sentence.format(name=row))
     else:
         row.delete()
-        messages.success(request, f"“{row}” is removed.")
+        messages.success(request, _("“{name}” is removed.").format(name=row))
     return redirect("bowings:bowings")
 
 
@@ -94,7 +96,8 @@ def _bench(request: StudioRequest, row: Bowing, kept: Draft) -> HttpResponse:
         trouble = _trouble(row, draft)
         if not trouble:
             row.save()
-            messages.success(request, f"“{row}” is kept. The Bench offers it on every scale.")
+            done = _("“{name}” is kept. The Bench offers it on every scale.")
+            messages.success(request, done.format(name=row))
             return redirect("bowings:bowings")
     context = _context(draft) | {"row": row, "trouble": trouble} | SECTION
     status = 422 if trouble else 200

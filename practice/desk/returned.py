@@ -15,7 +15,7 @@ from practice.logs.record import Message, NotTaken, Tick
 from practice.planning.types import Part
 from practice.plans.models import Assignment, Item
 from practice.plans.weeks import days_from
-from practice.plans.words import MARKS, NAMES
+from practice.plans.words import MARKS, part_name
 from studio.people.models import Student
 
 RowKey = tuple[int, int, int, str]
@@ -48,7 +48,7 @@ class Row:
 
     @property
     def name(self) -> str:
-        return NAMES[self.part]
+        return part_name(self.part)
 
     @property
     def mark(self) -> str:

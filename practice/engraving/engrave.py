@@ -12,12 +12,13 @@ from pathlib import Path
 from typing import Any
 
 import verovio
+from django.utils.translation import gettext as _
 
 from practice.engraving.flatten import STAFF, Box, Head, flatten
 
 INK = "#201A15"
 INK_DARK = "#F4EBDB"  # on a dark page
-MUSIC_FONT = "Leland"
+MUSIC_FONT = "Leland"  # no words: a name
 _SHORT_LINE = 0.6  # a last line filled less than this is not stretched
 _local = threading.local()
 
@@ -96,7 +97,7 @@ def loaded(mei: str, settings: dict[str, Any]) -> Any:
     _local.held = None
     toolkit.setOptions(settings)
     if not toolkit.loadData(mei):
-        raise EngravingFailed("The music could not be read for engraving.")
+        raise EngravingFailed(_("The music could not be read for engraving."))
     _local.held = wanted
     return toolkit
 

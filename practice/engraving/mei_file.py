@@ -12,6 +12,8 @@ from fractions import Fraction
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from django.utils.translation import gettext as _
+
 from practice.engraving.parts import Part, choose_part
 from practice.engraving.safe_xml import BadFile, whole_number
 from practice.music.errors import MusicError
@@ -38,9 +40,9 @@ def read_mei(root: Element) -> Score:
     """Raises MusicError: no notes, a keyboard score, notes no violin has."""
     music = root.find(".//body")
     if music is None:
-        raise BadFile("This MEI file has no music in it.")
+        raise BadFile(_("This MEI file has no music in it."))
     staves = _staves(music)
-    parts = [part for _, part in staves]
+    parts = [staff[1] for staff in staves]
     chosen, remarks = choose_part(parts)
     reader = _Reader(staves[chosen][0], _spans(music), not _has_sounding(music))
     reader.section(music, "")
@@ -124,7 +126,8 @@ def _ratio(element: Element) -> _Ratio:
     num, base = element.get("num", "3"), element.get("numbase", "2")
     ratio = (whole_number(num, "tuplet"), whole_number(base, "tuplet"))
     if not (min(ratio) >= 1 and max(ratio) <= 64):
-        raise BadFile(f"This file is broken: a tuplet of {ratio[0]} in {ratio[1]}.")
+        words = _("This file is broken: a tuplet of {actual} in {normal}.")
+        raise BadFile(words.format(actual=ratio[0], normal=ratio[1]))
     return ratio
 
 
@@ -229,7 +232,8 @@ class _Reader:
         try:
             value = parse_value(kind + "." * min(dotted, 2))
         except MusicError:
-            raise BadFile(f"This file is broken: “{kind}” is no note value.") from None
+            words = _("This file is broken: “{text}” is no note value.")
+            raise BadFile(words.format(text=kind)) from None
         ratio = ratio if ratio[0] != ratio[1] else self.span
         return replace(value, tuplet=ratio if ratio[0] != ratio[1] else (1, 1), rest=rest)
 
@@ -253,7 +257,7 @@ class _Reader:
     def _remember(self, head: Element, timed: Element) -> None:
         """Where the note stands among all, and the slurs its attribute ends and begins."""
         if self.total > MOST_NOTES:
-            raise BadFile(f"This piece has more than {MOST_NOTES} notes.")
+            raise BadFile(_("This piece has more than {most} notes.").format(most=MOST_NOTES))
         for element in (*timed.iter("note"), timed, head):
             if element.get("id"):
                 self.places[element.get("id", "")] = self.total
@@ -277,7 +281,7 @@ class _Reader:
     def _pitch(self, head: Element) -> Pitch:
         step, octave = head.get("pname", "").upper(), head.get("oct", "")
         if len(step) != 1 or step not in STEPS or octave not in list("0123456789"):
-            raise BadFile("This file is broken: a note without a letter or an octave.")
+            raise BadFile(_("This file is broken: a note without a letter or an octave."))
         place = (step, int(octave))
         accid = head.find("accid")
         child = accid.attrib if accid is not None else {}
@@ -293,6 +297,7 @@ def _key(signature: str, mode: str) -> Key:
     """ "2s", "3f", "0"; other signatures are no key of the circle."""
     found = re.fullmatch(r"0|([1-7])([sf])", signature)
     if not found:
-        raise BadFile(f"“{signature[:20]}” is not a key signature this program reads.")
+        words = _("“{text}” is not a key signature this program reads.")
+        raise BadFile(words.format(text=signature[:20]))
     count = int(found[1] or 0) * (-1 if found[2] == "f" else 1)
     return key_of(count, MINOR if mode == "minor" else MAJOR)

@@ -5,6 +5,9 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from practice.engraving.parts import Part, choose_part
 from practice.engraving.safe_xml import BadFile, whole_number
 from practice.music.errors import MusicError
@@ -33,7 +36,7 @@ _MARKS = {
 def read_musicxml(root: Element) -> Score:
     """Raises MusicError: a piano score, a transposing part, notes no violin has."""
     if root.tag == "score-timewise":
-        raise BadFile("This MusicXML is time-wise. Save it as the usual part-wise MusicXML.")
+        raise BadFile(_("This MusicXML is time-wise. Save it as the usual part-wise MusicXML."))
     names = {part.get("id", ""): _text(part, "part-name") for part in root.iter("score-part")}
     parts = [_part(element, names) for element in root.findall("part")]
     chosen, remarks = choose_part(parts)
@@ -94,7 +97,11 @@ class _PartReader:
     def remarks(self) -> Iterator[str]:
         if self.second_voice:
             bars = ", ".join(self.second_voice[:5]) + (" …" if len(self.second_voice) > 5 else "")
-            yield f"A second voice was left out in bar {bars}."
+            yield ngettext(
+                "A second voice was left out in bar {bars}.",
+                "A second voice was left out in bar {bars}.",
+                len(self.second_voice),
+            ).format(bars=bars)
 
     def _measure(self, measure: Element) -> None:
         implicit = measure.get("implicit") == "yes"
@@ -115,7 +122,7 @@ class _PartReader:
                 else:
                     left_out = True
         if left_out:
-            self.second_voice.append(number or "without number")
+            self.second_voice.append(number or _("without number"))
         self.bars.append(replace(bar, notes=tuple(notes)))
         self.before += len(notes)
 
@@ -154,7 +161,7 @@ class _PartReader:
 
     def _note(self, element: Element, notes: list[Note]) -> None:
         if self.before + len(notes) > MOST_NOTES:
-            raise BadFile(f"This piece has more than {MOST_NOTES} notes.")
+            raise BadFile(_("This piece has more than {most} notes.").format(most=MOST_NOTES))
         pitch = _pitch(element)
         if element.find("chord") is not None and notes and pitch:
             self._slurs(element, self.before + len(notes) - 1)
@@ -183,7 +190,8 @@ class _PartReader:
                 whole_number(_text(element, "time-modification/normal-notes") or "1", "tuplet"),
             )
             if min(ratio) < 1 or max(ratio) > 64:
-                raise BadFile(f"This file is broken: a tuplet of {ratio[0]} in {ratio[1]}.")
+                words = _("This file is broken: a tuplet of {actual} in {normal}.")
+                raise BadFile(words.format(actual=ratio[0], normal=ratio[1]))
             dots = min(2, len(element.findall("dot")))
             ratio = (1, 1) if ratio[0] == ratio[1] else ratio
             return (Value(_TYPES[kind], dots, ratio, rest),)
@@ -195,7 +203,8 @@ class _PartReader:
         try:
             return tuple(replace(value, rest=rest) for value in fill(length))
         except MusicError:
-            raise BadFile(f"This file has a note of {length} quarters without a type.") from None
+            words = _("This file has a note of {length} quarters without a type.")
+            raise BadFile(words.format(length=length)) from None
 
     def _slurs(self, element: Element, place: int) -> None:
         """Remember where slurs begin and end; a slur may end and another begin on one note."""
@@ -226,7 +235,8 @@ def _pitch(element: Element) -> Pitch | None:
     alter = whole_number(_text(element, "pitch/alter") or "0", "alter")
     octave = whole_number(_text(element, "pitch/octave"), "octave")
     if step not in STEPS or abs(alter) > 2 or not 0 <= octave <= 9:
-        raise BadFile(f"This file is broken: “{step}{alter:+d}{octave}” is no note.")
+        words = _("This file is broken: “{text}” is no note.")
+        raise BadFile(words.format(text=f"{step}{alter:+d}{octave}"))
     return Pitch(step, alter, octave)
 
 

@@ -5,6 +5,8 @@ from bisect import bisect_left
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from django.utils.translation import gettext as _
+
 from practice.engraving.engrave import Engraving, EngravingFailed, Layout, loaded, options, sized
 from practice.music.line import Line
 from practice.music.mei import line_to_mei
@@ -47,8 +49,13 @@ def draw_page(score: Score, number: int, pages: Pages | None = None) -> Engravin
     """One page, from 1. It names its bars in its text alternative and holds the box of each
     (`bars`, ids m1, m2 … by place in the score). Raises EngravingFailed."""
     pages = pages or pages_of(score)
-    title = score.title or "The piece"
-    alt = f"{title}, page {number} of {pages.count}: {extent(score, pages, number)}."
+    words = _("{title}, page {number} of {count}: {bars}.")
+    alt = words.format(
+        title=score.title or _("The piece"),
+        number=number,
+        count=pages.count,
+        bars=extent(score, pages, number),
+    )
     return replace(_drawn(pages, number), alt=alt)
 
 
@@ -56,7 +63,9 @@ def extent(score: Score, pages: Pages, number: int) -> str:
     """ "bar 13 to bar 24"."""
     places = pages.places(number)
     first, last = label(score, places[0]), label(score, places[-1])
-    return first if first == last else f"{first} to {last}"
+    if first == last:
+        return first
+    return _("{first} to {last}").format(first=first, last=last)
 
 
 def bar_at(box: str) -> int:
@@ -76,7 +85,7 @@ def _laid_out(line: Line, layout: Layout, page_mm: float) -> Pages:
     # A look takes longer the further back the bar stands, so few are taken.
     first = tuple(bisect_left(places, number, key=page_of) for number in numbers)
     if [page_of(place) for place in first if place in places] != list(numbers):
-        raise EngravingFailed("The music could not be put on pages.")
+        raise EngravingFailed(_("The music could not be put on pages."))
     return Pages(mei, layout, page_mm, first, len(places))
 
 

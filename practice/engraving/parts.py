@@ -3,6 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
+from practice.music.abc_voices import others_left_out, sounds_apart
 from practice.music.errors import MusicError
 
 # "Violin" in the languages of common editions.
@@ -38,7 +41,7 @@ class Part:
 def choose_part(parts: Sequence[Part]) -> tuple[int, tuple[str, ...]]:
     """Index of the part to read, and a remark on those left out. Raises WrongPart."""
     if not parts or not any(part.notes for part in parts):
-        raise WrongPart("This file holds no notes.")
+        raise WrongPart(_("This file holds no notes."))
     fitting = [
         index
         for index, part in enumerate(parts)
@@ -48,11 +51,11 @@ def choose_part(parts: Sequence[Part]) -> tuple[int, tuple[str, ...]]:
         raise WrongPart(_why_not(parts))
     named = [index for index in fitting if _is_violin(parts[index].name)]
     chosen = (named or fitting)[0]
-    others = [part.name or "without a name" for i, part in enumerate(parts) if i != chosen]
+    others = [part.name or _("without a name") for i, part in enumerate(parts) if i != chosen]
     if not others:
         return chosen, ()
-    name = parts[chosen].name or "the first treble part"
-    return chosen, (f"Read: {name}. Left out: {', '.join(others[:6])}.",)
+    name = parts[chosen].name or _("the first treble part")
+    return chosen, (others_left_out(name, others),)
 
 
 def _is_violin(name: str) -> bool:
@@ -61,17 +64,14 @@ def _is_violin(name: str) -> bool:
 
 
 def _why_not(parts: Sequence[Part]) -> str:
-    part = parts[0]
-    name = part.name or "This part"
     if any(p.staves > 1 for p in parts):
-        return "This score is for a keyboard (two staves a part). Choose a file of the violin part."
+        return _(
+            "This score is for a keyboard (two staves a part). Choose a file of the violin part."
+        )
     moved = next((p for p in parts if p.transposed), None)
     if moved:
-        way = "lower" if moved.transposed < 0 else "higher"
-        count = abs(moved.transposed)
-        return (
-            f"{moved.name or 'This part'} is a transposing part: it sounds {count} "
-            f"{'semitone' if count == 1 else 'semitones'} {way} than written. "
-            "Choose a part at sounding pitch."
-        )
-    return f"{name} is not written in the treble clef, so it is no violin part."
+        how = sounds_apart(moved.transposed)
+        words = _("{name} is a transposing part: {how} Choose a part at sounding pitch.")
+        return words.format(name=moved.name or _("This part"), how=how)
+    words = _("{name} is not written in the treble clef, so it is no violin part.")
+    return words.format(name=parts[0].name or _("This part"))

@@ -1,16 +1,22 @@
 """An engraving as a page needs it: address, size and text alternative."""
 
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 from urllib.parse import parse_qsl, unquote
 
+from django.conf import settings
 from django.urls import reverse
+from django.utils import translation
 
 from practice.engraving.engrave import PAPER, Engraving, Layout, engrave
 from practice.engraving.spec import Spec, address, parse_address
 from practice.music.sounding import USUAL_A, sounding_json
+from studio.language import GERMAN, LETTERS, SYLLABLES, naming
+from studio.language.cached import cached_as_spoken, spoken
 
+WORDS = "words"
 _PX_PER_MM = 96 / 25.4
 
 
@@ -62,9 +68,28 @@ def picture(spec: Spec, layout: Layout = PAPER) -> Picture:
 
 def source(spec: Spec, layout: Layout = PAPER) -> str:
     """Where a browser finds the picture; it is drawn when it is asked for."""
-    path, _, query = address(spec, layout).partition("?")
+    query = address(spec, layout).partition("?")[2]
     src = reverse("engraving:engraved", kwargs={"path": spec.path})
-    return f"{src}?{query}" if query else src
+    queries = "&".join(filter(None, [query, _words_query()]))
+    return f"{src}?{queries}" if queries else src
+
+
+def _words_query() -> str:
+    """The language of the words in a picture is part of its address: it is kept by browsers, and
+    asked for without a studio."""
+    code, names = spoken()
+    english = code == settings.LANGUAGE_CODE and names == LETTERS
+    return "" if english else f"{WORDS}={code}.{names}"
+
+
+@contextmanager
+def as_addressed(query: Mapping[str, str]) -> Iterator[None]:
+    """Words within are those that `source` wrote into the address, else English."""
+    code, _, names = query.get(WORDS, "").partition(".")
+    if code not in dict(settings.LANGUAGES) or names not in (LETTERS, GERMAN, SYLLABLES):
+        code, names = settings.LANGUAGE_CODE, LETTERS
+    with translation.override(code), naming(names):
+        yield
 
 
 def notes_for_the_ear(spec: Spec, layout: Layout = PAPER, *, a: float = USUAL_A) -> dict[str, Any]:
@@ -86,7 +111,7 @@ def from_address(text: str) -> Engraving:
     return drawn(*parse_address(unquote(path).removesuffix(".svg"), dict(parse_qsl(query))))
 
 
-@lru_cache(maxsize=1024)
+@cached_as_spoken(maxsize=1024)
 def drawn(spec: Spec, layout: Layout = PAPER) -> Engraving:
     """The engraving of a spec. Raises MusicError."""
     staff = spec.staff()
@@ -96,6 +121,7 @@ def drawn(spec: Spec, layout: Layout = PAPER) -> Engraving:
 __all__ = [
     "Picture",
     "address",
+    "as_addressed",
     "drawn",
     "from_address",
     "notes_for_the_ear",

@@ -1,12 +1,16 @@
 """A score from a file a teacher drops: MusicXML, .mxl, ABC or MEI, at most 5 MB."""
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
 from practice.engraving.mei_file import read_mei
 from practice.engraving.musicxml import read_musicxml
 from practice.engraving.safe_xml import MOST_BYTES, BadFile, parse_xml, unzip_score
 from practice.music.abc_tune import read_tune
 from practice.music.score import Score
+from studio.language.numbers import number
 
-KINDS = "MusicXML (.musicxml, .xml, .mxl), ABC (.abc) or MEI (.mei)"
+KINDS = gettext_noop("MusicXML (.musicxml, .xml, .mxl), ABC (.abc) or MEI (.mei)")
 
 
 def read_score(data: bytes, filename: str = "") -> Score:
@@ -14,19 +18,21 @@ def read_score(data: bytes, filename: str = "") -> Score:
 
     Raises MusicError (BadFile, WrongPart, OutOfRange …) with a sentence for the teacher.
     """
-    name = f"“{filename}”" if filename else "This file"
+    name = _("“{name}”").format(name=filename) if filename else _("This file")
     if len(data) > MOST_BYTES:
-        size = len(data) / 1024 / 1024
-        raise BadFile(f"{name} has {size:.1f} MB; scores up to 5 MB are read.")
+        size = number(len(data) / 1024 / 1024, ".1f")
+        words = _("{name} has {size} MB; scores up to 5 MB are read.")
+        raise BadFile(words.format(name=name, size=size))
     if not data.strip(b"\0 \t\r\n"):
-        raise BadFile(f"{name} is empty.")
+        raise BadFile(_("{name} is empty.").format(name=name))
     if data.startswith(b"PK"):
         data = unzip_score(data)
     start = data[:200].lstrip(b"\xef\xbb\xbf \t\r\n")
     if start.startswith((b"<", b"\xff\xfe<", b"\xfe\xff\x00<", b"\xff\xfe")):
         return _read_xml(data, name)
     if start.startswith(b"%PDF"):
-        raise BadFile(f"{name} is a PDF, a picture of a score. Choose {KINDS}.")
+        words = _("{name} is a PDF, a picture of a score. Choose {kinds}.")
+        raise BadFile(words.format(name=name, kinds=_(KINDS)))
     return _read_abc(data, name)
 
 
@@ -36,7 +42,8 @@ def _read_xml(data: bytes, name: str) -> Score:
         return read_musicxml(root)
     if root.tag == "mei":
         return read_mei(root)
-    raise BadFile(f"{name} is no score: it begins with <{root.tag[:40]}>. Choose {KINDS}.")
+    words = _("{name} is no score: it begins with <{tag}>. Choose {kinds}.")
+    raise BadFile(words.format(name=name, tag=root.tag[:40], kinds=_(KINDS)))
 
 
 def _read_abc(data: bytes, name: str) -> Score:
@@ -45,5 +52,6 @@ def _read_abc(data: bytes, name: str) -> Score:
     except UnicodeDecodeError:
         text = data.decode("latin-1")  # most older collections
     if "\0" in text or not ("\nK:" in text or text.startswith("K:") or "\rK:" in text):
-        raise BadFile(f"{name} is no score this program reads. Choose {KINDS}.")
+        words = _("{name} is no score this program reads. Choose {kinds}.")
+        raise BadFile(words.format(name=name, kinds=_(KINDS)))
     return read_tune(text)

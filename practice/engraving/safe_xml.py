@@ -7,6 +7,8 @@ import zlib
 from xml.etree.ElementTree import Element, TreeBuilder
 from xml.parsers import expat
 
+from django.utils.translation import gettext as _
+
 from practice.music.errors import MusicError
 
 MOST_BYTES = 5 * 1024 * 1024
@@ -40,11 +42,12 @@ def parse_xml(data: bytes) -> Element:
         parser.Parse(data, True)
         return builder.tree.close()
     except expat.ExpatError as error:
-        raise BadFile(f"This file is broken: line {error.lineno} is not well-formed XML.") from None
+        words = _("This file is broken: line {number} is not well-formed XML.")
+        raise BadFile(words.format(number=error.lineno)) from None
     except BadFile:
         raise
     except (ValueError, LookupError):
-        raise BadFile("This file says it is in an encoding that is not known.") from None
+        raise BadFile(_("This file says it is in an encoding that is not known.")) from None
 
 
 class _Builder:
@@ -58,9 +61,11 @@ class _Builder:
         self.depth += 1
         self.count += 1
         if self.depth > MOST_DEPTH:
-            raise BadFile(f"This file is nested deeper than {MOST_DEPTH} levels.")
+            words = _("This file is nested deeper than {most} levels.")
+            raise BadFile(words.format(most=MOST_DEPTH))
         if self.count > MOST_ELEMENTS:
-            raise BadFile(f"This file has more than {MOST_ELEMENTS} elements.")
+            words = _("This file has more than {most} elements.")
+            raise BadFile(words.format(most=MOST_ELEMENTS))
         plain = {name.rpartition("}")[2]: value for name, value in attributes.items()}
         self.tree.start(tag.rpartition("}")[2], plain)
 
@@ -69,18 +74,19 @@ class _Builder:
         self.tree.end(tag.rpartition("}")[2])
 
 
-def _no_entities(*_: object) -> None:
-    raise BadFile("This file declares entities of its own, which is not allowed.")
+def _no_entities(*_declared: object) -> None:
+    raise BadFile(_("This file declares entities of its own, which is not allowed."))
 
 
-def _no_outside(*_: object) -> int:
-    raise BadFile("This file asks for another file, which is not allowed.")
+def _no_outside(*_asked: object) -> int:
+    raise BadFile(_("This file asks for another file, which is not allowed."))
 
 
 def whole_number(text: str, what: str) -> int:
     """A small number as files write it ("-2", "4.0"); half steps are cut. Raises BadFile."""
     if not _NUMBER.fullmatch(text.strip()):
-        raise BadFile(f"This file is broken: “{text.strip()[:20]}” is no number ({what}).")
+        words = _("This file is broken: “{text}” is no number ({what}).")
+        raise BadFile(words.format(text=text.strip()[:20], what=what))
     return int(float(text))
 
 
@@ -89,14 +95,15 @@ def unzip_score(data: bytes) -> bytes:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             if len(archive.infolist()) > MOST_FILES:
-                raise BadFile(f"This .mxl file holds more than {MOST_FILES} files.")
+                words = _("This .mxl file holds more than {most} files.")
+                raise BadFile(words.format(most=MOST_FILES))
             return _member(archive, _root_name(archive))
     except BadFile:
         raise
     except (zipfile.BadZipFile, zlib.error, ValueError, EOFError, NotImplementedError, OSError):
-        raise BadFile("This .mxl file is broken and cannot be unpacked.") from None
+        raise BadFile(_("This .mxl file is broken and cannot be unpacked.")) from None
     except RuntimeError:
-        raise BadFile("This .mxl file is locked with a password.") from None
+        raise BadFile(_("This .mxl file is locked with a password.")) from None
 
 
 def _root_name(archive: zipfile.ZipFile) -> str:
@@ -109,7 +116,7 @@ def _root_name(archive: zipfile.ZipFile) -> str:
     for name in names:
         if name.lower().endswith((".xml", ".musicxml")) and not name.startswith("META-INF"):
             return name
-    raise BadFile("This .mxl file holds no score.")
+    raise BadFile(_("This .mxl file holds no score."))
 
 
 def _member(archive: zipfile.ZipFile, name: str) -> bytes:
@@ -117,5 +124,5 @@ def _member(archive: zipfile.ZipFile, name: str) -> bytes:
     with archive.open(name) as packed:
         data = packed.read(MOST_UNPACKED + 1)
     if len(data) > MOST_UNPACKED:
-        raise BadFile("This .mxl file unpacks to more than 30 MB.")
+        raise BadFile(_("This .mxl file unpacks to more than 30 MB."))
     return data

@@ -21,6 +21,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import quote, urlencode
 
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
 from practice.engraving.engrave import INK, INK_DARK, PAPER, Layout
 from practice.music.abc_bar import MOST_CHARACTERS, read_abc
 from practice.music.bowing_list import find_bowing
@@ -109,7 +112,7 @@ class Spec:
         if self.kind == "arpeggio":
             return arpeggio_staff(self.key, self.form, self.octaves, rules=rules)
         if self.pattern is None:
-            raise BadSpec(f"“{self.path}” names no bowing.")
+            raise BadSpec(_("“{text}” names no bowing.").format(text=self.path))
         if self.kind == "bowed-arpeggio":
             return bowed_arpeggio_staff(
                 self.pattern, self.key, self.form, self.octaves, rules=rules
@@ -133,18 +136,20 @@ def parse_address(path: str, query: Mapping[str, str]) -> tuple[Spec, Layout]:
 
 def parse_spec(path: str, query: Mapping[str, str]) -> Spec:
     """Read what is shown. Raises MusicError."""
-    kind, _, rest = path.partition("/")
+    kind, _slash, rest = path.partition("/")
     if kind == "excerpt":
         return Spec("excerpt", abc=_decoded(rest))
     counts = {"scale": 3, "arpeggio": 3, "bowing": 4, "bowed-arpeggio": 4, "card": 4}
     parts = rest.split("/")
     if len(parts) != counts.get(kind, 0):
-        raise BadSpec(f"“{path}” names no engraving.")
-    octaves = _number(parts[2], "octaves", 1, 3)
+        raise BadSpec(_("“{text}” names no engraving.").format(text=path))
+    octaves = _number(parts[2], pgettext("a number of", "octaves"), 1, 3)
     spec = Spec(kind, parse_key(parts[0]), parts[1], octaves, how=_how(query))
     if len(parts) == 4:
         spec = replace(spec, pattern=find_bowing(parts[3]))
-    bars = _number(query["bars"], "bars", 1, 64) if "bars" in query else None
+    bars = (
+        _number(query["bars"], pgettext("a number of", "bars"), 1, 64) if "bars" in query else None
+    )
     return replace(
         spec, bars=bars, whole=query.get("down") == "1", narrow=query.get("narrow") == "1"
     )
@@ -155,15 +160,17 @@ def _decoded(text: str) -> str:
         raw = base64.b64decode(text + "=" * (-len(text) % 4), altchars=b"-_", validate=True)
         abc = raw.decode()
     except (binascii.Error, UnicodeDecodeError, ValueError):
-        raise BadSpec("These bars cannot be read from their address.") from None
+        raise BadSpec(_("These bars cannot be read from their address.")) from None
     if len(abc) > MOST_CHARACTERS:
-        raise BadSpec(f"These bars are longer than {MOST_CHARACTERS} characters.")
+        words = _("These bars are longer than {most} characters.")
+        raise BadSpec(words.format(most=MOST_CHARACTERS))
     return abc
 
 
 def _number(text: str, name: str, least: int, most: int) -> int:
     if not re.fullmatch(r"[0-9]{1,4}", text) or not least <= int(text) <= most:
-        raise BadSpec(f"“{text[:20]}” is not a number of {name} from {least} to {most}.")
+        words = _("“{text}” is not a number of {name} from {least} to {most}.")
+        raise BadSpec(words.format(text=text[:20], name=name, least=least, most=most))
     return int(text)
 
 
@@ -172,9 +179,16 @@ def _how(query: Mapping[str, str]) -> How:
     if how.fingers:
         how = replace(how, fingers=fingers_code(how.own))
     if "over" in query:
-        how = replace(how, over=_number(query["over"], "notes over the top", 1, 3))
+        how = replace(
+            how, over=_number(query["over"], pgettext("a number of", "notes over the top"), 1, 3)
+        )
     if "top" in query:
-        how = replace(how, highest=_number(query["top"], "positions", 1, HIGHEST_POSITION))
+        how = replace(
+            how,
+            highest=_number(
+                query["top"], pgettext("a number of", "positions"), 1, HIGHEST_POSITION
+            ),
+        )
     if query.get("open") == "avoid":
         how = replace(how, open_strings="avoid")
     if query.get("string", "") in ("G", "D", "A", "E"):
@@ -200,7 +214,8 @@ def _parse_layout(query: Mapping[str, str]) -> Layout:
     width = query.get("width", "")
     ink = query.get("ink", "light")
     if ink not in INKS:
-        raise BadSpec(f"“{ink}” is no ink: choose {', '.join(INKS)}.")
+        words = _("“{text}” is no ink: choose {choice}.")
+        raise BadSpec(words.format(text=ink, choice=", ".join(INKS)))
     return Layout(
         _length(query.get("staff", ""), PAPER.staff_mm, _STAFF_MM),
         None if width == "natural" else _length(width, PAPER.width_mm or 0.0, _WIDTH_MM),
@@ -212,5 +227,6 @@ def _length(text: str, usual: float, limits: tuple[float, float]) -> float:
     if not text:
         return usual
     if not re.fullmatch(r"\d{1,3}(\.\d)?", text) or not limits[0] <= float(text) <= limits[1]:
-        raise BadSpec(f"“{text}” mm: choose {limits[0]:g} to {limits[1]:g}.")
+        words = _("“{text}” mm: choose {least} to {most}.")
+        raise BadSpec(words.format(text=text, least=f"{limits[0]:g}", most=f"{limits[1]:g}"))
     return float(text)

@@ -13,12 +13,12 @@ from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_GET
 
 from practice.engraving.engrave import EngravingFailed
-from practice.engraving.pictures import drawn, notes_for_the_ear
+from practice.engraving.pictures import as_addressed, drawn, notes_for_the_ear
 from practice.engraving.spec import parse_address
 from practice.music.errors import MusicError
 from practice.music.sounding import parse_a
 
-_DAY = 86400
+_PUBLIC = "public, max-age=86400"  # no words: a header
 
 
 @login_not_required
@@ -26,14 +26,16 @@ _DAY = 86400
 @require_GET
 def engraved(request: HttpRequest, path: str) -> HttpResponse:
     """One engraving; 404 with the reason in words where the address names none."""
-    try:
-        engraving = drawn(*parse_address(path, request.GET.dict()))
-    except (MusicError, EngravingFailed) as error:
-        return _unknown(error)
+    query = request.GET.dict()
+    with as_addressed(query):
+        try:
+            engraving = drawn(*parse_address(path, query))
+        except (MusicError, EngravingFailed) as error:
+            return _unknown(error)
     etag = quote_etag(sha256(engraving.svg.encode()).hexdigest()[:20])
     response = HttpResponse(engraving.svg, content_type="image/svg+xml")
     response["ETag"] = etag
-    response["Cache-Control"] = f"public, max-age={_DAY}"
+    response["Cache-Control"] = _PUBLIC
     return get_conditional_response(request, etag=etag, response=response) or response
 
 
@@ -46,12 +48,13 @@ def sounding(request: HttpRequest, path: str) -> HttpResponse:
     Query as for the picture, and `a`: Hz of the studio's A.
     """
     query = request.GET.dict()
-    try:
-        found = notes_for_the_ear(*parse_address(path, query), a=parse_a(query.get("a", "")))
-    except (MusicError, EngravingFailed) as error:
-        return _unknown(error)
+    with as_addressed(query):
+        try:
+            found = notes_for_the_ear(*parse_address(path, query), a=parse_a(query.get("a", "")))
+        except (MusicError, EngravingFailed) as error:
+            return _unknown(error)
     response = JsonResponse(found)
-    response["Cache-Control"] = f"public, max-age={_DAY}"
+    response["Cache-Control"] = _PUBLIC
     return response
 
 

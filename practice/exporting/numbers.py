@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from practice.engraving.reading import read_score
 from practice.music.bowings import pattern_from_json
@@ -67,9 +68,9 @@ def _pins(pins: Any, find: Find) -> None:
 def assignment(values: Values, find: Find) -> None:
     minutes = values["minutes"]
     if not isinstance(minutes, list) or not all(type(each) is int for each in minutes):
-        raise ValueError("minutes is no list of whole numbers")
+        raise ValueError(_("minutes is no list of whole numbers"))
     if len(minutes) > 7 or any(not 0 <= each <= 24 * 60 for each in minutes):
-        raise ValueError("minutes are not those of seven days")
+        raise ValueError(_("minutes are not those of seven days"))
     _pins(values["pins"], find)
 
 
@@ -111,21 +112,21 @@ def _numbered(things: list[dict[str, Any]], label: str, find: Find) -> None:
 
 def bowing(values: Values, find: Find) -> None:
     if not isinstance(values["pattern"], dict):
-        raise ValueError("pattern is no bowing")
+        raise ValueError(_("pattern is no bowing"))
     pattern_from_json(values["pattern"])
 
 
 def techniques(values: Values, find: Find) -> None:
     words = values["techniques"]
     if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
-        raise ValueError("techniques is no list of words")
+        raise ValueError(_("techniques is no list of words"))
 
 
 def score(values: Values, find: Find) -> None:
     if hashlib.sha256(values["data"]).hexdigest() != values["digest"]:
-        raise ValueError("the file is not the one it was")
+        raise ValueError(_("the file is not the one it was"))
     if len(read_score(values["data"], values["name"]).bars) != values["bars"]:
-        raise ValueError("the file has other bars")
+        raise ValueError(_("the file has other bars"))
 
 
 def without_addresses(values: Values) -> None:

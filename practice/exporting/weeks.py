@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from contextlib import suppress
 
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext_noop as _
+from django.utils.translation import npgettext_lazy, pgettext_lazy
 
 from practice.exporting.numbers import (
     IN_HAND,
@@ -59,24 +61,26 @@ def drop_prints(studio: Studio) -> None:
 RULES = (
     Rule(
         Assignment,
+        many=pgettext_lazy("rows", "assignments"),
         **OF_STUDENT,
         after=IN_HAND,
         relink=assignment,
         plain=("minutes",),
         private=("to_check",),
         table=Table(
-            "Weeks",
+            _("Weeks"),
             {
                 **who(),
-                "week from": "starts",
-                "listen for": "listen_for",
-                "to check": "to_check",
+                _("week from"): "starts",
+                _("listen for"): "listen_for",
+                _("to check"): "to_check",
             },
-            one="week",
+            count=npgettext_lazy("rows", "week", "weeks"),
         ),
     ),
     Rule(
         Plan,
+        many=pgettext_lazy("rows", "plans"),
         belongs="assignment__student__family__studio",
         family="assignment__student__family",
         after=(*IN_HAND, "practice.idea"),
@@ -85,6 +89,7 @@ RULES = (
     ),
     Rule(
         Item,
+        many=pgettext_lazy("rows", "items"),
         belongs=f"{OF_PLAN}__studio",
         family=OF_PLAN,
         after=IN_HAND,
@@ -92,21 +97,22 @@ RULES = (
         plain=("key",),
         gone=("detail", "reason"),
         table=Table(
-            "Things to practise",
+            _("Things to practise"),
             {
-                "day": "date",
+                _("day"): "date",
                 **who("plan__assignment__student"),
-                "what": "title",
-                "minutes planned": "minutes",
-                "played": "log__done",
-                "minutes played": "log__minutes",
-                "tempo": "log__tempo",
+                _("what"): "title",
+                _("minutes planned"): "minutes",
+                _("played"): "log__done",
+                _("minutes played"): "log__minutes",
+                _("tempo"): "log__tempo",
             },
-            one="thing to practise",
+            count=npgettext_lazy("rows", "thing to practise", "things to practise"),
         ),
     ),
     Rule(
         Sheet,
+        many=pgettext_lazy("rows", "sheets"),
         belongs=f"{OF_PLAN}__studio",
         family=OF_PLAN,
         hide=without_addresses,
@@ -114,100 +120,111 @@ RULES = (
     ),
     Rule(
         LogEntry,
+        many=pgettext_lazy("rows", "log entries"),
         belongs=f"item__{OF_PLAN}__studio",
         family=f"item__{OF_PLAN}",
         gone=("ticked", "logged"),
     ),
     Rule(
         Word,
+        many=pgettext_lazy("rows", "words"),
         **OF_STUDENT,
         table=Table(
-            "Words from home", {"day": "date", **who(), "word": "text"}, one="word from home"
+            _("Words from home"),
+            {_("day"): "date", **who(), _("word"): "text"},
+            count=npgettext_lazy("rows", "word from home", "words from home"),
         ),
     ),
-    Rule(Receipt, **OF_STUDENT),
+    Rule(Receipt, many=pgettext_lazy("rows", "receipts"), **OF_STUDENT),
     Rule(
         Mark,
+        many=pgettext_lazy("rows", "marks"),
         **OF_LESSON,
         table=Table(
-            "Things heard at lessons",
+            _("Things heard at lessons"),
             {
-                "day": "lesson__date",
+                _("day"): "lesson__date",
                 **who("lesson__student"),
-                "what": "aspect",
-                "heard": "heard",
+                _("what"): "aspect",
+                _("heard"): "heard",
             },
-            one="thing heard at a lesson",
+            count=npgettext_lazy("rows", "thing heard at a lesson", "things heard at lessons"),
         ),
     ),
-    Rule(ScaleHeard, **OF_LESSON),
+    Rule(ScaleHeard, many=pgettext_lazy("rows", "scales heard"), **OF_LESSON),
     Rule(
         LessonNote,
+        many=pgettext_lazy("rows", "lesson notes"),
         **OF_LESSON,
         private_rows=Q(on_sheet=False),
         table=Table(
-            "Notes on lessons",
+            _("Notes on lessons"),
             {
-                "day": "lesson__date",
+                _("day"): "lesson__date",
                 **who("lesson__student"),
-                "note": "text",
+                _("note"): "text",
             },
-            one="note on a lesson",
+            count=npgettext_lazy("rows", "note on a lesson", "notes on lessons"),
         ),
     ),
-    Rule(Programme, belongs="recital__studio"),
+    Rule(Programme, many=pgettext_lazy("rows", "programmes"), belongs="recital__studio"),
     Rule(
         Performance,
+        many=pgettext_lazy("rows", "performances"),
         **OF_STUDENT,
         table=Table(
-            "Recital pieces",
+            _("Recital pieces"),
             {
                 **who(),
-                "recital": "programme__recital__name",
-                "day": "programme__recital__date",
-                "composer": "work__composer",
-                "piece": "work__title",
+                _("recital"): "programme__recital__name",
+                _("day"): "programme__recital__date",
+                _("composer"): "work__composer",
+                _("piece"): "work__title",
             },
-            one="recital piece",
+            count=npgettext_lazy("rows", "recital piece", "recital pieces"),
         ),
     ),
     Rule(
         Thanks,
+        many=pgettext_lazy("rows", "thanks"),
         **OF_STUDENT,
         table=Table(
-            "Thanks at recitals",
-            {**who(), "recital": "programme__recital__name", "words": "words"},
-            one="thanks at a recital",
+            _("Thanks at recitals"),
+            {**who(), _("recital"): "programme__recital__name", _("words"): "words"},
+            count=npgettext_lazy("rows", "thanks at a recital", "thanks at recitals"),
         ),
     ),
     Rule(
         PrintJob,
+        many=pgettext_lazy("rows", "print jobs"),
         belongs="studio",
-        stays="a print of the last days",
+        stays="a print of the last days",  # no words: for programmers
         plain=("worker",),
         forget=drop_prints,
     ),
     Rule(
         PrintPart,
+        many=pgettext_lazy("rows", "print parts"),
         belongs="job__studio",
-        stays="a page of such a print",
+        stays="a page of such a print",  # no words: for programmers
     ),
     Rule(
         Report,
+        many=pgettext_lazy("rows", "reports"),
         **OF_STUDENT,
         relink=report,
         private_rows=Q(given=None),
         papers=given,
         table=Table(
-            "Reports",
+            _("Reports"),
             {
                 **who(),
-                "term": "term__name",
-                "edition": "edition",
-                "given": "given",
-                "words": "words",
+                _("term"): "term__name",
+                _("edition"): "edition",
+                _("given"): "given",
+                _("words"): "words",
             },
-            one="report",
+            count=npgettext_lazy("rows", "report", "reports"),
         ),
     ),
 )

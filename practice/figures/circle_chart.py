@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from practice.figures.key_circle import PLACES, KeyHeld, Known, key_circle
 
 SIZE = 78.0
 RADIUS = {False: 31.0, True: 18.5}
+WIDE, NARROWEST = {1: 1.0, 2: 1.0, 3: 0.82}, 0.62  # by letters, of the size of one
 PEG = {False: (6.7, 5.2), True: (4.5, 3.8)}  # learnt or now, still to come
 
 
 @dataclass(frozen=True)
 class KeyPeg:
-    """`x`, `y` and `radius` of the peg; `size` of its letter, whose line stands at `text_y`."""
+    """`x`, `y` and `radius` of the peg; `size` of its letters, whose line stands at `text_y`."""
 
     x: float
     y: float
@@ -38,7 +39,13 @@ class CircleChart:
     pegs: tuple[KeyPeg, ...]
 
 
-def circle_chart(held: Iterable[KeyHeld]) -> CircleChart:
+def circle_chart(
+    held: Iterable[KeyHeld], named: Callable[[str, bool], str] | None = None
+) -> CircleChart:
+    """`named` says what a sign ("E♭") is called, and that of a minor key; the sign itself if None.
+
+    A name of more than two letters stands smaller.
+    """
     return CircleChart(
         width=SIZE,
         height=SIZE,
@@ -46,7 +53,13 @@ def circle_chart(held: Iterable[KeyHeld]) -> CircleChart:
         outer=RADIUS[False],
         inner=RADIUS[True],
         pegs=tuple(
-            _peg(each.place, each.minor, each.sign, each.known) for each in key_circle(held)
+            _peg(
+                each.place,
+                each.minor,
+                named(each.sign, each.minor) if named else each.sign,
+                each.known,
+            )
+            for each in key_circle(held)
         ),
     )
 
@@ -56,7 +69,8 @@ def _peg(place: int, minor: bool, sign: str, known: Known) -> KeyPeg:
     x = SIZE / 2 + RADIUS[minor] * math.cos(angle)
     y = SIZE / 2 + RADIUS[minor] * math.sin(angle)
     radius = PEG[minor][known == Known.TO_COME]
-    size = round(radius * (0.95 if known != Known.TO_COME else 0.98), 2)
+    size = radius * (0.95 if known != Known.TO_COME else 0.98)
+    size = round(size * WIDE.get(len(sign), NARROWEST), 2)
     return KeyPeg(
         x=round(x, 2),
         y=round(y, 2),

@@ -9,6 +9,10 @@ from dataclasses import dataclass, replace
 from statistics import NormalDist, median
 
 from practice.figures.trend import Point, Trend, theil_sen
+from studio.language import gettext as _
+from studio.language import ngettext
+from studio.language.days import long_day
+from studio.language.numbers import number
 
 STEADY = 3  # the best of three grades of a mark
 REMEMBERED = 56  # days: an older pace says little about this one
@@ -101,8 +105,8 @@ def evidence(
     inside = [each for each in tempos if each.date >= since]
     tempo = tempo_evidence(inside, goal, today, recital) if goal else None
     words = (
-        f"{_count(weeks, 'week')}, {_count(len(days), 'practice day')}.",
-        f"Steady at {running} of the {_count(steady_wanted, 'lesson')} running you ask for.",
+        f"{_weeks(weeks)}, {_practice_days(len(days))}.",
+        _steady(running, steady_wanted),
         *([tempo.words] if tempo else []),
     )
     return Evidence(weeks, len(days), len(heard), running, steady_wanted, tempo, words)
@@ -126,11 +130,16 @@ def tempo_evidence(
     if trend is None:
         return TempoEvidence(days, goal, _too_few(days))
     trend = theil_sen(points, _cautious(trend, points)) or trend
-    pace = f"{trend.slope * 7:+.1f} a week, {trend.low * 7:+.1f} to {trend.high * 7:+.1f}"
     found = TempoEvidence(
         days=days,
         goal=goal,
-        words=f"Tempo about {trend.level:.0f}, {pace}; the goal is {goal}.",
+        words=_("Tempo about {now}, {rise} a week, {low} to {high}; the goal is {goal}.").format(
+            now=f"{trend.level:.0f}",
+            rise=number(trend.slope * 7, "+.1f"),
+            low=number(trend.low * 7, "+.1f"),
+            high=number(trend.high * 7, "+.1f"),
+            goal=goal,
+        ),
         now=trend.level,
         a_week=trend.slope * 7,
         low=trend.low * 7,
@@ -172,23 +181,28 @@ def _with_range(
 ) -> TempoEvidence:
     lack = found.goal - trend.level
     if lack <= 0:
-        return _said(found, "The goal is reached.")
+        return _said(found, _("The goal is reached."))
     if trend.slope <= 0:
-        return _said(found, "It is not rising, so no day is foreseen.")
+        return _said(found, _("It is not rising, so no day is foreseen."))
     form = sorted(abs(y - trend.at(x)) for x, y in points)[int(CONFIDENCE * (len(points) - 1))]
     soon = int(max(0, lack - form) / trend.high)
     late = (lack + form) / trend.low * LATER if trend.low > 0 else HORIZON + 1
     if soon > HORIZON:
-        return _said(found, "At this pace it is more than a year away.")
+        return _said(found, _("At this pace it is more than a year away."))
     earliest = today + dt.timedelta(days=soon)
     latest = today + dt.timedelta(days=round(late)) if late <= HORIZON else None
     if latest:
-        words = f"At this pace it comes between {_date(earliest)} and {_date(latest)}."
+        words = _("At this pace it comes between {earliest} and {latest}.").format(
+            earliest=long_day(earliest), latest=long_day(latest)
+        )
     else:
-        words = f"At this pace it comes after {_date(earliest)}; until when cannot be told."
+        words = _("At this pace it comes after {earliest}; until when cannot be told.").format(
+            earliest=long_day(earliest)
+        )
+    found = _said(found, words)
     if recital:
-        words += f" The recital is on {_date(recital)}."
-    return replace(_said(found, words), earliest=earliest, latest=latest)
+        found = _said(found, _("The recital is on {day}.").format(day=long_day(recital)))
+    return replace(found, earliest=earliest, latest=latest)
 
 
 def _said(found: TempoEvidence, words: str) -> TempoEvidence:
@@ -196,15 +210,24 @@ def _said(found: TempoEvidence, words: str) -> TempoEvidence:
 
 
 def _too_few(days: int) -> str:
-    return (
-        f"Tempos on {_count(days, 'day')}: too few for a trend,"
-        f" which needs {FEWEST_DAYS} over two weeks."
-    )
+    return ngettext(
+        "Tempos on {n} day: too few for a trend, which needs {fewest} over two weeks.",
+        "Tempos on {n} days: too few for a trend, which needs {fewest} over two weeks.",
+        days,
+    ).format(n=days, fewest=FEWEST_DAYS)
 
 
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+def _weeks(count: int) -> str:
+    return ngettext("{n} week", "{n} weeks", count).format(n=count)
 
 
-def _date(day: dt.date) -> str:
-    return f"{day.day} {day:%B %Y}"
+def _practice_days(count: int) -> str:
+    return ngettext("{n} practice day", "{n} practice days", count).format(n=count)
+
+
+def _steady(running: int, wanted: int) -> str:
+    return ngettext(
+        "Steady at {running} of the {n} lesson running you ask for.",
+        "Steady at {running} of the {n} lessons running you ask for.",
+        wanted,
+    ).format(running=running, n=wanted)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from studio.language import gettext as _
+from studio.language.numbers import number
+
 WIDTH, HEIGHT = 186.0, 42.0
 LEFT, TOP, BASE = 12.0, 6.0, 35.0
 
@@ -29,6 +32,7 @@ class HoursChart:
     left: float
     base: float
     bars: tuple[HoursBar, ...]
+    axis: str  # what a bar stands for
 
 
 def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
@@ -37,8 +41,8 @@ def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
     room = (WIDTH - LEFT) / max(1, len(months))
     width = min(12.0, room * 0.62)
     bars = []
-    for number, (label, minutes) in enumerate(months):
-        x = LEFT + room * number + (room - width) / 2
+    for place, (label, minutes) in enumerate(months):
+        x = LEFT + room * place + (room - width) / 2
         tall = (BASE - TOP) * minutes / most
         said = in_hours(minutes) if minutes else ""
         bars.append(
@@ -52,12 +56,13 @@ def hours_chart(months: Sequence[tuple[str, int]]) -> HoursChart:
                 said=said,
             )
         )
-    return HoursChart(WIDTH, HEIGHT, LEFT, BASE, tuple(bars))
+    return HoursChart(WIDTH, HEIGHT, LEFT, BASE, tuple(bars), _("month"))
 
 
 def in_hours(minutes: int) -> str:
     """Hours with at most one decimal: "12", "7.5", "0.8"."""
-    return f"{minutes / 60:.1f}".removesuffix(".0")
+    said = number(minutes / 60, ".1f")
+    return said[:-2] if said.endswith("0") else said
 
 
 def _mm(value: float) -> float:

@@ -18,7 +18,7 @@ MINORS = ("a", "e", "b", "f♯", "c♯", "g♯", "e♭", "b♭", "f", "c", "g", 
 class Known(StrEnum):
     LEARNT = "learnt"
     NOW = "now"
-    TO_COME = "still to come"
+    TO_COME = "to-come"
 
 
 @dataclass(frozen=True)
@@ -30,10 +30,6 @@ class KeyHeld:
     tonic: str
     known: Known
     this_term: bool = False
-
-    @property
-    def name(self) -> str:
-        return f"{self.tonic} {'minor' if self.minor else 'major'}"
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from practice.figures.term_weeks import Into, Off, WeekMinutes
+from studio.language import gettext as _
 
 WIDTH, HEIGHT = 186.0, 55.0
 LEFT, TOP, BASE = 12.0, 3.0, 48.0
@@ -59,11 +60,11 @@ def minutes_chart(
     weeks: Sequence[WeekMinutes],
     height: float = HEIGHT,
     labels: Sequence[str] = (),
-    axis: str = "week",
+    axis: str = "",
     unit: int = 1,
 ) -> MinutesChart:
-    """`labels` stand below the bars in place of the numbers of the weeks; `unit` is how many
-    minutes one of the scale is."""
+    """`labels` stand below the bars in place of the numbers of the weeks, and `axis` says what they
+    are; `unit` is how many minutes one of the scale is."""
     names = list(labels) or [str(week.number) for week in weeks]
     base = height - (HEIGHT - BASE)
     most = max([1, *(max(week.planned, week.total) for week in weeks)])
@@ -91,7 +92,7 @@ def minutes_chart(
             for number, week in enumerate(weeks)
         ),
         legend=tuple(_fill(into, 0, 0, 5.2, 5.2) for into in Into),
-        axis=axis,
+        axis=axis or _("week"),
     )
 
 
@@ -113,7 +114,7 @@ def _bar(
         fills=tuple(fills),
         plan_y=_mm(base - week.planned * scale) if week.planned else None,
         rest=week.off in (Off.CLOSED, Off.NOTHING),
-        why=str(week.off) if week.off == Off.CLOSED else "",
+        why=week.off.label if week.off == Off.CLOSED else "",
     )
 
 

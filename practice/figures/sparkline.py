@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from practice.figures.evidence import REMEMBERED, TempoPoint
+from studio.language import gettext as _
 
 WIDTH, HEIGHT, EDGE, FIGURES = 260.0, 56.0, 8.0, 36.0
 CLEAR = 15.0
@@ -46,7 +47,9 @@ class Sparkline:
 
     @property
     def words(self) -> str:
-        return f"Tempo by day, from {self.first:.0f} to {self.last:.0f}; the goal is {self.goal}."
+        return _("Tempo by day, from {first} to {last}; the goal is {goal}.").format(
+            first=f"{self.first:.0f}", last=f"{self.last:.0f}", goal=self.goal
+        )
 
 
 def sparkline(tempos: Iterable[TempoPoint], goal: int, today: dt.date) -> Sparkline | None:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from practice.figures.tempo_lines import TempoLine
+from studio.language import gettext as _
+from studio.language import pgettext
 
 WIDTH, EACH, RIGHT = 98.0, 24.0, 76.0
 TITLE_AT, TOP, BASE = 4.2, 9.5, 19.0
@@ -16,23 +18,23 @@ LONGEST = 42  # letters of a title that fit, wide ones among them
 class TempoRow:
     """`points` are x and y of each week, `path` joins them; `ring` is where the goal was reached.
 
-    `first_at` is where the first tempo is written, `last_y` None where the goal is reached.
+    `goal` and `end` are the words at the right: the end says that it is reached or the last tempo.
+    `first_at` is where the first tempo is written.
     """
 
     title: str
     title_y: float
-    goal: int
+    goal: str
     goal_y: float
     goal_text_y: float
-    reached_text_y: float
+    end: str
+    end_y: float
     base_y: float
     path: str
     points: tuple[tuple[float, float], ...]
     ring: tuple[float, float] | None
     first: int
     first_at: tuple[float, float]
-    last: int
-    last_y: float | None
 
 
 @dataclass(frozen=True)
@@ -41,17 +43,19 @@ class TempoChart:
     height: float
     right: float
     rows: tuple[TempoRow, ...]
-    weeks: int
+    first_week: str
+    last_week: str
 
 
 def tempo_chart(lines: Sequence[TempoLine], weeks: int) -> TempoChart:
-    """`weeks` is how many the term has; all lines share its width."""
+    """`weeks` is how many the term has; all lines share its width, from its first week to the last."""
     return TempoChart(
         width=WIDTH,
         height=EACH * len(lines) + 3,
         right=RIGHT,
         rows=tuple(_row(line, EACH * number, weeks) for number, line in enumerate(lines)),
-        weeks=weeks,
+        first_week=_week(1),
+        last_week=_week(weeks),
     )
 
 
@@ -71,19 +75,24 @@ def _row(line: TempoLine, down: float, weeks: int) -> TempoRow:
     return TempoRow(
         title=_short(line.title, line.detail),
         title_y=round(down + TITLE_AT, 2),
-        goal=line.goal,
+        goal=_("goal {tempo}").format(tempo=line.goal),
         goal_y=goal_y,
         goal_text_y=round(goal_y + 1.4, 2),
-        reached_text_y=round(goal_y + 6.4, 2),
+        end=pgettext("a goal", "reached")
+        if reached
+        else _("last {tempo}").format(tempo=line.last.bpm),
+        end_y=round(goal_y + 6.4 if reached else max(goal_y + 6.4, points[-1][1] + 1.4), 2),
         base_y=round(down + BASE + 1.5, 2),
         path="M" + "L".join(f"{across} {up}" for across, up in points),
         points=points,
         ring=(x(reached.week), y(reached.bpm)) if reached else None,
         first=line.first.bpm,
         first_at=(round(points[0][0] - 2.2, 2), round(points[0][1] + 1.4, 2)),
-        last=line.last.bpm,
-        last_y=None if reached else round(max(goal_y + 6.4, points[-1][1] + 1.4), 2),
     )
+
+
+def _week(number: int) -> str:
+    return _("week {number}").format(number=number)
 
 
 def _short(title: str, detail: str) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from practice.figures.term_weeks import Stretch
+from studio.language import gettext as _
 
 
 @dataclass(frozen=True)
@@ -52,12 +53,19 @@ class TempoLine:
     @property
     def words(self) -> str:
         """ "from 44 in week 6 to 80 in week 13, goal 80 reached"."""
-        end = "reached in week " + str(self.reached.week) if self.reached else "not reached yet"
         if len(self.tempos) == 1:
-            return f"{self.first.bpm} in week {self.first.week}, goal {self.goal} {end}"
-        return (
-            f"from {self.first.bpm} in week {self.first.week}"
-            f" to {self.last.bpm} in week {self.last.week}, goal {self.goal} {end}"
+            way = _("{bpm} in week {week}").format(bpm=self.first.bpm, week=self.first.week)
+        else:
+            way = _("from {first} in week {week} to {last} in week {last_week}").format(
+                first=self.first.bpm,
+                week=self.first.week,
+                last=self.last.bpm,
+                last_week=self.last.week,
+            )
+        if self.reached is None:
+            return _("{tempos}, goal {goal} not reached yet").format(tempos=way, goal=self.goal)
+        return _("{tempos}, goal {goal} reached in week {week}").format(
+            tempos=way, goal=self.goal, week=self.reached.week
         )
 
 

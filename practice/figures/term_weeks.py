@@ -8,26 +8,41 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from studio.dates.weeks import DAYS_IN_WEEK, week_start
+from studio.language import gettext as _
+from studio.language import gettext_noop, pgettext
 
 
 class Into(StrEnum):
     """What minutes went into, in playing order: the six fills of the chart."""
 
-    WARM_UP = "warm-up"
-    SCALE = "scale"
-    ETUDE = "etude"
-    SPOTS = "spots"
-    RUN_THROUGH = "run-through"
-    REST = "favourite, explore, other"
+    WARM_UP = gettext_noop("warm-up")
+    SCALE = gettext_noop("scale")
+    ETUDE = gettext_noop("etude")
+    SPOTS = gettext_noop("spots")
+    RUN_THROUGH = gettext_noop("run-through")
+    REST = gettext_noop("favourite, explore, other")
+
+    @property
+    def label(self) -> str:
+        return _(self.value)
 
 
 class Off(StrEnum):
-    """Why a week has no bar."""
+    """Why a week has no bar. The values stand in reports that were given."""
 
     CLOSED = "closed"  # the studio was, and no practice was planned
-    NOTHING = "nothing planned"
-    BEFORE = "before the first lesson"
-    TO_COME = "to come"
+    NOTHING = "nothing planned"  # no words: a key
+    BEFORE = "before the first lesson"  # no words: a key
+    TO_COME = "to come"  # no words: a key
+
+    @property
+    def label(self) -> str:
+        return {
+            Off.CLOSED: pgettext("a week of the studio", "closed"),
+            Off.NOTHING: pgettext("a week", "nothing planned"),
+            Off.BEFORE: pgettext("a week", "before the first lesson"),
+            Off.TO_COME: pgettext("a week", "to come"),
+        }[self]
 
 
 @dataclass(frozen=True)

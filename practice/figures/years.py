@@ -7,6 +7,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from practice.figures.term_weeks import Stretch
+from studio.language import gettext as _
 
 SCHOOL_BEGINS = 8  # August
 MONTHS = 12
@@ -33,8 +34,9 @@ class StudioYear:
     def name(self) -> str:
         """ "School year 2026/27", "Year 2026"."""
         if self.school:
-            return f"School year {self.year}/{(self.year + 1) % 100:02}"
-        return f"Year {self.year}"
+            years = f"{self.year}/{(self.year + 1) % 100:02}"
+            return _("School year {years}").format(years=years)
+        return _("Year {year}").format(year=self.year)
 
     @property
     def months(self) -> tuple[Stretch, ...]:

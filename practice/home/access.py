@@ -8,6 +8,7 @@ from functools import wraps
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.gzip import gzip_page
 
@@ -40,7 +41,7 @@ class Visit:
         for each in self.students:
             if pk in (None, each.pk):
                 return each
-        raise Http404("No page has this address.")
+        raise Http404(_("No page has this address."))
 
     def others(self, student: Student) -> list[Student]:
         """The sisters and brothers one tap away."""
@@ -83,11 +84,11 @@ def for_home(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
             visit = _visit(request, token)
         except TooManyGuesses as error:
             headers = {"Retry-After": str(error.seconds), "Content-Type": "text/plain"}
-            return HttpResponse("Too many tries.", status=429, headers=headers)
+            return HttpResponse(_("Too many tries."), status=429, headers=headers)
         with speaking(visit.studio):
             response = view(request, visit, **kwargs)
         response.headers["Referrer-Policy"] = "no-referrer"
-        response.headers["Cache-Control"] = "private, no-store"
+        response.headers["Cache-Control"] = "private, no-store"  # no words: a header
         return response
 
     return opened

@@ -16,7 +16,7 @@ from practice.plans.generate import built
 from practice.plans.hand import hand_scale
 from practice.plans.models import Assignment, Item
 from practice.plans.weeks import days_from
-from practice.plans.words import MARKS, NAMES
+from practice.plans.words import MARKS, part_name
 from practice.repertoire.models import Spot
 from practice.sheets.siblings import beside_siblings
 from studio.people.models import Student
@@ -77,7 +77,7 @@ class Row:
 
     @property
     def name(self) -> str:
-        return NAMES[self.part]
+        return part_name(self.part)
 
     @property
     def mark(self) -> str:

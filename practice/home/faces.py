@@ -52,6 +52,7 @@ def _cut(name: str, letters: frozenset[int]) -> bytes:
 
     options = subset.Options()
     options.flavor, options.layout_features, options.hinting = "woff2", ["kern", "liga"], False
+    # no words: tables of a font
     options.drop_tables += ["FFTM", "DSIG", "Silf", "Glat", "Gloc", "Feat", "Sill"]
     path = Path(settings.BASE_DIR) / "static" / "fonts" / name
     font = TTFont(path)

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from django.http import QueryDict
+from django.utils.translation import gettext as _
 
 from practice.home.day import HomeDay, Row
 from practice.logs.record import UNTOLD, Message, NotTaken, Tick, check_minutes
@@ -24,15 +25,17 @@ UNREADABLE = (
 def from_page(data: QueryDict, day: HomeDay, now: dt.datetime) -> Message:
     """The plain form: a box for each row, a tempo for each spot, minutes, a word."""
     ticks = []
+    wrong_minutes = _("Minutes of {what} must be a whole number, not “{value}”.")
+    wrong_tempo = _("Tempo of {what} must be a whole number, not “{value}”.")
     for row in day.rows:
         if not row.owes_a_tick:
             continue
         done = row.ids in data.getlist("done")
         first = row.items[0].pk
-        told = _whole(data.get(f"minutes-{row.ids}", ""), f"Minutes of {row.name}", first)
+        told = _whole(data.get(f"minutes-{row.ids}", ""), wrong_minutes, row.name, first)
         check_minutes(told, row.name, first)
         for item, own in zip(row.items, _shared(told, row), strict=True):
-            tempo = _whole(data.get(f"tempo-{item.pk}", ""), f"Tempo of {item.title}", item.pk)
+            tempo = _whole(data.get(f"tempo-{item.pk}", ""), wrong_tempo, item.title, item.pk)
             minutes = UNTOLD if told == row.other_minutes else own
             ticks.append(Tick(item.pk, done, now, minutes, tempo))
     return Message(_key(data.get("key", "")), tuple(ticks), data.get("word", ""), day.date)
@@ -72,7 +75,7 @@ def from_script(body: bytes, now: dt.datetime) -> Message:
     except NotTaken:
         raise
     except UNREADABLE as error:
-        raise NotTaken("This message could not be read.") from error
+        raise NotTaken(_("This message could not be read.")) from error
 
 
 def ticks_from(
@@ -80,7 +83,8 @@ def ticks_from(
 ) -> tuple[Tick, ...]:
     """All of them; a message with too many is refused, not cut. Raises NotTaken."""
     if len(told) > MOST_TICKS:
-        raise NotTaken(f"A message of {len(told)} ticks is too long; {MOST_TICKS} find room.")
+        sentence = _("A message of {n} ticks is too long; {most} find room.")
+        raise NotTaken(sentence.format(n=len(told), most=MOST_TICKS))
     return tuple(read(each) for each in told)
 
 
@@ -93,12 +97,14 @@ def tick_from(data: Mapping[str, Any], at: dt.datetime) -> Tick:
     """`{"item", "done", "minutes", "tempo"}` as the scripts write it: what was not changed on that
     phone is left out, `minutes` null is as planned. Raises NotTaken."""
     item = int(data["item"])
+    wrong_minutes = _("Minutes must be a whole number, not “{value}”.")
+    wrong_tempo = _("Tempo must be a whole number, not “{value}”.")
     return Tick(
         item=item,
         done=data["done"] is True if "done" in data else UNTOLD,
         at=at,
-        minutes=_number(data["minutes"], "Minutes", item) if "minutes" in data else UNTOLD,
-        tempo=_number(data.get("tempo"), "Tempo", item),
+        minutes=_number(data["minutes"], wrong_minutes, item) if "minutes" in data else UNTOLD,
+        tempo=_number(data.get("tempo"), wrong_tempo, item),
     )
 
 
@@ -106,22 +112,22 @@ def _key(text: str) -> uuid.UUID:
     try:
         return uuid.UUID(text)
     except ValueError as error:
-        raise NotTaken("This page is too old to send. Please open it again.") from error
+        raise NotTaken(_("This page is too old to send. Please open it again.")) from error
 
 
-def _number(told: object, field: str, item: int) -> int | None:
+def _number(told: object, wrong: str, item: int) -> int | None:
     if told is None or (isinstance(told, int) and not isinstance(told, bool)):
         return told
-    raise NotTaken(f"{field} must be a whole number, not “{told!s:.20}”.", item)
+    raise NotTaken(wrong.format(value=f"{told!s:.20}"), item)
 
 
-def _whole(text: str, field: str, item: int) -> int | None:
+def _whole(text: str, wrong: str, what: str, item: int) -> int | None:
     if not text.strip():
         return None
     try:
         return int(text)
     except ValueError as error:
-        raise NotTaken(f"{field} must be a whole number, not “{text[:20]}”.", item) from error
+        raise NotTaken(wrong.format(what=what, value=text[:20]), item) from error
 
 
 def _shared(minutes: int | None, row: Row) -> list[int | None]:

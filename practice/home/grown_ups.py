@@ -8,6 +8,8 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 from django.views.decorators.http import require_safe
 
 from practice.home.access import Visit, for_home
@@ -84,8 +86,9 @@ def sheet(request: HttpRequest, visit: Visit, pk: int, assignment_id: int) -> Ht
     try:
         content = sheet_pdf(drawn(with_code(frozen, here), draw))
     except (PrintingMissing, SheetTooFull):
-        return _not_made(request, visit, student, "sheet")
-    return pdf_answer(content, f"week-{frozen.plan.assignment.starts}")
+        return _not_made(request, visit, student, is_report=False)
+    name = pgettext("file name", "week")
+    return pdf_answer(content, f"{name}-{frozen.plan.assignment.starts}")
 
 
 @for_home
@@ -111,7 +114,7 @@ def printed_report(request: HttpRequest, visit: Visit, pk: int, term_id: int) ->
     try:
         content = report_pdf(data)
     except (PrintingMissing, ReportTooLong):
-        return _not_made(request, visit, student, "report")
+        return _not_made(request, visit, student, is_report=True)
     return pdf_answer(content, f"{student.given_name} {data.term}")
 
 
@@ -119,10 +122,12 @@ def _given(visit: Visit, student: Student, term_id: int) -> ReportData:
     """The latest edition given; 404 for a draft, another child's, or a child's own link."""
     found = [each for each in given_of(student) if each.term_id == term_id]
     if not found or not visit.for_grown_ups:
-        raise Http404("No page has this address.")
+        raise Http404(_("No page has this address."))
     return as_given(found[0])
 
 
-def _not_made(request: HttpRequest, visit: Visit, student: Student, what: str) -> HttpResponse:
-    context = {"visit": visit, "student": student, "what": what}
+def _not_made(
+    request: HttpRequest, visit: Visit, student: Student, *, is_report: bool
+) -> HttpResponse:
+    context = {"visit": visit, "student": student, "is_report": is_report}
     return render(request, "home/not_made.html", context, status=503)

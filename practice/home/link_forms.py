@@ -8,7 +8,10 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
+from practice.home.links import alone, everybody
 from studio.links.models import HomeLink
 from studio.people.models import Family, Student, one_line
 from studio.web.forms import PlainForm
@@ -20,18 +23,18 @@ class LinkForm(PlainForm, forms.Form):
     """For a grown-up: offers the children of the family, all of them or one."""
 
     label = forms.CharField(
-        label="Who gets it",
+        label=_("Who gets it"),
         max_length=80,
         required=False,
         validators=[one_line],
-        help_text="A name for you alone, so that you know which one to shut.",
+        help_text=_("A name for you alone, so that you know which one to shut."),
         widget=forms.TextInput(attrs={"list": "grown-ups", "autocomplete": "off"}),
     )
-    opens = forms.ChoiceField(label="Opens", widget=forms.RadioSelect)
+    opens = forms.ChoiceField(label=_("Opens"), widget=forms.RadioSelect)
     last_day = forms.DateField(
-        label="Last day",
+        label=_("Last day"),
         required=False,
-        help_text="Without one it works until you shut it.",
+        help_text=_("Without one it works until you shut it."),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
@@ -41,18 +44,19 @@ class LinkForm(PlainForm, forms.Form):
         self.children = list(
             family.students.exclude(status=Student.Status.LEFT).select_related("family__studio")
         )
-        choices = [(str(each.pk), f"{each.given_name} alone") for each in self.children]
+        choices = [(str(each.pk), alone(each)) for each in self.children]
         if len(self.children) != 1:
-            choices.insert(0, (ALL, "all children of the family"))
+            choices.insert(0, (ALL, everybody()))
         self.fields["opens"] = forms.ChoiceField(
-            label="Opens", widget=forms.RadioSelect, choices=choices
+            label=_("Opens"), widget=forms.RadioSelect, choices=choices
         )
         self.initial.setdefault("opens", choices[0][0])
 
     def clean_last_day(self) -> dt.date | None:
         day: dt.date | None = self.cleaned_data["last_day"]
         if day is not None and day < self.today:
-            raise ValidationError(f"{day:%d.%m.%Y} is over. Choose a day to come, or none.")
+            sentence = gettext("{day} is over. Choose a day to come, or none.")
+            raise ValidationError(sentence.format(day=f"{day:%d.%m.%Y}"))
         return day
 
     def link(self) -> HomeLink:

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from practice.home.guards import own_link
@@ -48,8 +49,8 @@ def link_make(request: StudioRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         tokens.issue(link)
         give_sheet_links(form.opened())
-        note(request, What.LINK_MADE, "home page", family=family, student=link.student)
-    messages.success(request, "The link is made. Send it, or show its code to the phone.")
+        note(request, What.LINK_MADE, _("home page"), family=family, student=link.student)
+    messages.success(request, _("The link is made. Send it, or show its code to the phone."))
     return redirect("home:links", family.pk)
 
 
@@ -59,8 +60,9 @@ def sheet_link_make(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
     with transaction.atomic():
         renew_sheet_link(student)
-        note(request, What.LINK_MADE, "home page", family=student.family, student=student)
-    messages.success(request, f"{student.given_name}’s next sheet carries a code.")
+        note(request, What.LINK_MADE, _("home page"), family=student.family, student=student)
+    said = _("{name}’s next sheet carries a code.").format(name=student.given_name)
+    messages.success(request, said)
     return redirect("home:links", student.family_id)
 
 
@@ -71,8 +73,9 @@ def link_renew(request: StudioRequest, pk: int) -> HttpResponse:
         link.expires = None
     with transaction.atomic():
         tokens.issue(link)
-        note(request, What.LINK_RENEWED, "home page", family=link.family, student=link.student)
-    messages.success(request, "The link has a new address. The earlier one opens nothing any more.")
+        note(request, What.LINK_RENEWED, _("home page"), family=link.family, student=link.student)
+    said = _("The link has a new address. The earlier one opens nothing any more.")
+    messages.success(request, said)
     return redirect("home:links", link.family_id)
 
 
@@ -81,8 +84,8 @@ def link_revoke(request: StudioRequest, pk: int) -> HttpResponse:
     link = own_link(request, pk)
     with transaction.atomic():
         tokens.revoke(link, clock.now())
-        note(request, What.LINK_REVOKED, "home page", family=link.family, student=link.student)
-    messages.success(request, "The link is shut. Its address opens nothing any more.")
+        note(request, What.LINK_REVOKED, _("home page"), family=link.family, student=link.student)
+    messages.success(request, _("The link is shut. Its address opens nothing any more."))
     return redirect("home:links", link.family_id)
 
 
@@ -93,9 +96,9 @@ def link_sent(request: StudioRequest, pk: int) -> HttpResponse:
     students = [link.student] if link.student else list(link.family.students.learning())
     names = [each.given_name for each in students if _week_is_sent(each)]
     if names:
-        messages.success(request, f"Noted: sent to {', '.join(names)}.")
+        messages.success(request, _("Noted: sent to {names}.").format(names=", ".join(names)))
     else:
-        messages.warning(request, "No week is decided yet, so nothing was noted as sent.")
+        messages.warning(request, _("No week is decided yet, so nothing was noted as sent."))
     return redirect("home:links", link.family_id)
 
 
@@ -105,7 +108,7 @@ def link_code(request: StudioRequest, pk: int) -> HttpResponse:
     link = own_link(request, pk)
     where = address(request, link) if works(link, clock.now()) else None
     if where is None:
-        raise Http404("This link cannot be shown.")
+        raise Http404(_("This link cannot be shown."))
     return HttpResponse(qr.svg(where), content_type="image/svg+xml")
 
 

@@ -11,9 +11,10 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest
 from django.urls import reverse
-from django.utils.text import get_text_list
+from django.utils.translation import gettext as _
 
 from studio import clock
+from studio.language.lists import listed
 from studio.links import tokens
 from studio.links.models import HomeLink
 from studio.people.models import Family, Guardian, Student
@@ -40,8 +41,8 @@ class ShownLink:
     @property
     def opens(self) -> str:
         if self.link.student is None:
-            return "all children of the family"
-        return f"{self.link.student.given_name} alone"
+            return everybody()
+        return alone(self.link.student)
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,17 @@ class SheetCode:
 
     @property
     def whose(self) -> str:
-        return f"{self.student.given_name}’s sheet"
+        return _("{name}’s sheet").format(name=self.student.given_name)
+
+
+def alone(student: Student) -> str:
+    """Whom a link of one child opens for."""
+    return _("{name} alone").format(name=student.given_name)
+
+
+def everybody() -> str:
+    """Whom a link of the family opens for."""
+    return _("all children of the family")
 
 
 def home_links(family: Family) -> QuerySet[HomeLink]:
@@ -128,16 +139,17 @@ def address(request: HttpRequest, link: HomeLink, student: Student | None = None
 def letter(link: HomeLink, to: str, children: list[str], where: str, teacher: str) -> str:
     """A mailto: address; the teacher's own mail program opens with all of it written."""
     names = [link.student.given_name] if link.student else children
-    whose = get_text_list(names, "and")
-    body = (
-        f"Hello,\n\nhere is {whose}’s practice page. It shows each day what to play, in order,"
+    whose = listed(names)
+    body = _(
+        "Hello,\n\nhere is {name}’s practice page. It shows each day what to play, in order,"
         " and you can tick what was done and write me a word:\n\n"
-        f"{where}\n\n"
+        "{address}\n\n"
         "It needs no password, so please keep the address in the family. The page opens on a"
         " phone; save it to the home screen and it is one tap away.\n\n"
-        f"{teacher}\n"
-    )
-    said = urlencode({"subject": f"{whose}’s practice page", "body": body}, quote_via=quote)
+        "{teacher}\n"
+    ).format(name=whose, address=where, teacher=teacher)
+    subject = _("{name}’s practice page").format(name=whose)
+    said = urlencode({"subject": subject, "body": body}, quote_via=quote)
     # RFC 6068: line breaks of the body are %0D%0A.
     return f"mailto:{quote(to, safe='@')}?{said.replace('%0A', '%0D%0A')}"
 
@@ -189,7 +201,7 @@ def _sheet_code(
     if link is None:
         return SheetCode(student, None, "")
     names = [each.given_name for each in opened_by(link, family)]
-    opens = get_text_list(names, "and") if len(names) > 1 else f"{names[0]} alone"
+    opens = listed(names) if len(names) > 1 else alone(student)
     return SheetCode(student, _shown(request, link, [], names, now), opens)
 
 

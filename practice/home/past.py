@@ -7,7 +7,7 @@ from dataclasses import replace
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
-from practice.home.sheet_code import CAPTION
+from practice.home.sheet_code import caption
 from practice.plans.models import Assignment, Sheet
 from practice.sheets.data import Code, SheetData
 from studio.people.models import Student
@@ -36,4 +36,4 @@ def with_code(sheet: Sheet, address: str) -> SheetData:
     The printed code may be of a link somebody else holds, which must not be handed on.
     """
     data = SheetData.from_json(sheet.data)
-    return replace(data, codes=(Code(qr.svg(address), CAPTION, address),))
+    return replace(data, codes=(Code(qr.svg(address), caption(data.language), address),))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from django.http import HttpRequest
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from practice.home.links import address, has_own_page, sheet_link
 from practice.sheets.data import Code
@@ -11,8 +13,11 @@ from studio.lessons import addresses
 from studio.people.models import Student
 from studio.web import qr, reach
 
-CAPTION = "this week on a phone"
-CALENDAR_CAPTION = "lessons in your calendar"
+
+def caption(language: str) -> str:
+    """What stands under the code of the week, in the language of the sheet."""
+    with translation.override(language):
+        return _("this week on a phone")
 
 
 def sheet_codes(request: HttpRequest, student: Student) -> tuple[Code, ...]:
@@ -21,8 +26,9 @@ def sheet_codes(request: HttpRequest, student: Student) -> tuple[Code, ...]:
         return ()
     link = sheet_link(student, clock.now())
     page = address(request, link, student) if link else None
-    found = ((CAPTION, page), (CALENDAR_CAPTION, _calendar(request, student)))
-    return tuple(Code(qr.svg(where), caption, where) for caption, where in found if where)
+    week = caption(student.family.studio.locale)
+    found = ((week, page), (_("lessons in your calendar"), _calendar(request, student)))
+    return tuple(Code(qr.svg(where), under, where) for under, where in found if where)
 
 
 def _calendar(request: HttpRequest, student: Student) -> str | None:

@@ -31,6 +31,8 @@ from django.core import signing
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from practice.engraving.pictures import notes_for_the_ear
 from practice.engraving.spec import parse_address
@@ -42,6 +44,7 @@ from practice.logs.record import Message, NotTaken
 from practice.plans.models import Assignment
 from studio.access.models import Studio
 from studio.people.models import Student
+from studio.web.speaking import speaking
 
 FORMAT, VERSION = "practice-log", 1
 MOST_BYTES = 1_000_000
@@ -73,7 +76,13 @@ class Log:
 
 
 def take_home_file(assignment: Assignment, today: dt.date) -> str:
-    """The whole file as text. Days to come open too; they are ticked when they are there."""
+    """The whole file as text, in the studio's language. Days to come open too; they are ticked when
+    they are there."""
+    with speaking(assignment.student.family.studio):
+        return _file(assignment, today)
+
+
+def _file(assignment: Assignment, today: dt.date) -> str:
     student = assignment.student
     studio = student.family.studio
     starts = starts_of(assignment)
@@ -95,40 +104,43 @@ def take_home_file(assignment: Assignment, today: dt.date) -> str:
 
 def file_name(assignment: Assignment) -> str:
     """ "imani-2026-11-26"."""
-    name = slugify(assignment.student.given_name) or "practice"
+    name = slugify(assignment.student.given_name) or pgettext("file name", "practice")
     return f"{name}-{assignment.starts}"
 
 
 def read_log(content: bytes, now: dt.datetime) -> Log:
     """Raises NotTaken with the reason when the file is no log, damaged, or made elsewhere."""
     if len(content) > MOST_BYTES:
-        raise NotTaken("This file is too large for a practice log.")
+        raise NotTaken(_("This file is too large for a practice log."))
     try:
         outer = json.loads(content)
         text, checksum = outer["log"], outer["sha256"]
         whole = hashlib.sha256(text.encode()).hexdigest() == checksum
         inner = json.loads(text) if whole else {}
     except UNREADABLE as error:
-        raise NotTaken("This file is no practice log.") from error
+        raise NotTaken(_("This file is no practice log.")) from error
     if not whole:
-        raise NotTaken("This log is damaged or was changed. Ask home to write it again.")
+        raise NotTaken(_("This log is damaged or was changed. Ask home to write it again."))
     if not isinstance(inner, dict) or inner.get("format") != FORMAT:
-        raise NotTaken("This file is no practice log.")
+        raise NotTaken(_("This file is no practice log."))
     if inner.get("version") != VERSION:
-        raise NotTaken(f"This log is of version {inner.get('version')!s:.10}; {VERSION} is read.")
+        version = f"{inner.get('version')!s:.10}"
+        sentence = _("This log is of version {version}; {known} is read.")
+        raise NotTaken(sentence.format(version=version, known=VERSION))
     try:
         week = signing.loads(str(inner.get("sheet", "")), salt=_SALT)["week"]
     except signing.BadSignature as error:
-        raise NotTaken("This log belongs to a sheet that is not in your studio.") from error
+        raise NotTaken(_("This log belongs to a sheet that is not in your studio.")) from error
     try:
         found = inner["messages"]
         if len(found) > MOST_MESSAGES:
-            raise NotTaken(f"This log has {len(found)} messages; {MOST_MESSAGES} find room.")
+            sentence = _("This log has {n} messages; {most} find room.")
+            raise NotTaken(sentence.format(n=len(found), most=MOST_MESSAGES))
         return Log(week, tuple(_message(each, now) for each in found))
     except NotTaken:
         raise
     except UNREADABLE as error:
-        raise NotTaken("This log cannot be read. Ask home to write it again.") from error
+        raise NotTaken(_("This log cannot be read. Ask home to write it again.")) from error
 
 
 def _message(data: dict[str, Any], now: dt.datetime) -> Message:

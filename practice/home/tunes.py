@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext as _
+
 from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
 from practice.music.errors import MusicError
+from practice.music.keys import key_told
 from practice.plans.hand import Hand, HandScale
 from practice.repertoire.excerpts import easier_bars
 from practice.repertoire.models import Spot
 from practice.sheets.bowed import chosen_bowings
 from practice.sheets.pictures import (
-    ARPEGGIO_HEADING,
+    arpeggio_heading,
     arpeggio_spec,
     bowing_spec,
     how_to_play,
@@ -48,8 +51,13 @@ def easier_tune(item: int, spot: Spot) -> Tune | None:
     made = bars_picture(abc)
     if made is None:
         return None
-    words = f"The same {spot.bar_word}, moved to where the fingers lie easier."
-    return Tune(f"{item}-easier", f"First in {spot.easier_key}.", words, made)
+    words = (
+        _("The same bar, moved to where the fingers lie easier.")
+        if spot.first_bar == spot.last_bar
+        else _("The same bars, moved to where the fingers lie easier.")
+    )
+    heading = _("First in {key}.").format(key=key_told(spot.easier_key))
+    return Tune(f"{item}-easier", heading, words, made)
 
 
 def scale_tunes(student: Student, item: int, scale: HandScale) -> Iterator[Tune]:
@@ -62,8 +70,9 @@ def scale_tunes(student: Student, item: int, scale: HandScale) -> Iterator[Tune]
     for each in chosen_bowings(student, Hand(scale=scale)):
         spec = bowing_spec(key, scale, each.pattern)
         words = " ".join(filter(None, [each.source, how_to_play(each.pattern, key, scale)]))
-        wanted.append((f"The bowing: {each.pattern.name}.", words, spec))
-    wanted.append((f"{ARPEGGIO_HEADING}.", "", arpeggio_spec(key, scale)))
+        heading = _("The bowing: {bowing}").format(bowing=each.pattern.name)
+        wanted.append((f"{heading}.", words, spec))
+    wanted.append((f"{arpeggio_heading()}.", "", arpeggio_spec(key, scale)))
     for number, (heading, words, spec) in enumerate(wanted):
         made = _drawn(spec, SCALE)
         if made:

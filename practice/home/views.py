@@ -10,6 +10,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from practice.home.access import Visit, for_home
@@ -20,7 +21,7 @@ from practice.logs.models import LogEntry
 from practice.logs.record import NotTaken, take
 from studio import clock
 from studio.people.models import Student
-from studio.web.days import named_day
+from studio.web.days import in_words
 
 UNFIT = 422
 
@@ -79,7 +80,8 @@ def _taken(
     request: HttpRequest, visit: Visit, student: Student, page: HomeDay, day: dt.date | None
 ) -> None:
     if day is not None and day != page.date:
-        raise NotTaken(f"{named_day(day)} {day.year} is in no week of {student.given_name}.")
+        sentence = _("{day} is in no week of {name}.")
+        raise NotTaken(sentence.format(day=in_words(day, "l j F Y"), name=student.given_name))
     now = clock.now()
     message = from_page(request.POST, page, now)
     take(message, student, LogEntry.Source.HOME, now, clock.today(visit.studio))

@@ -8,6 +8,8 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from django.utils.translation import gettext_lazy, ngettext
+
 from practice.logs.models import LogEntry
 from practice.planning.types import History, Logged, Part
 from practice.plans.models import Assignment, Item
@@ -18,14 +20,14 @@ DAYS_REMEMBERED = 35
 # A re-warm-up opens a session and explore owes nothing: neither is ever reported as left out.
 NEVER_LEFT_OUT = frozenset({Part.RE_WARM_UP, Part.EXPLORE})
 NAMES = {
-    Part.STRETCH: "Stretch",
-    Part.WARM_UP: "Warm-up",
-    Part.SCALE: "Scale",
-    Part.ETUDE: "Etude",
-    Part.SPOT: "Spots",
-    Part.RUN_THROUGH: "Run-through",
-    Part.FREE: "Her own item",
-    Part.FAVOURITE: "Favourite",
+    Part.STRETCH: gettext_lazy("Stretch"),
+    Part.WARM_UP: gettext_lazy("Warm-up"),
+    Part.SCALE: gettext_lazy("Scale"),
+    Part.ETUDE: gettext_lazy("Etude"),
+    Part.SPOT: gettext_lazy("Spots"),
+    Part.RUN_THROUGH: gettext_lazy("Run-through"),
+    Part.FREE: gettext_lazy("Her own item"),
+    Part.FAVOURITE: gettext_lazy("Favourite"),
 }
 
 
@@ -53,7 +55,10 @@ class LeftOut:
         """ "Etude, 3 of 5 days"."""
         if self.planned == 1:
             return self.name
-        return f"{self.name}, {self.missed} of {self.planned} days"
+        sentence = ngettext(
+            "{part}, {n} of {planned} day", "{part}, {n} of {planned} days", self.planned
+        )
+        return sentence.format(part=self.name, n=self.missed, planned=self.planned)
 
 
 @dataclass(frozen=True)
@@ -164,7 +169,7 @@ def _parts_left_out(played: dict[tuple[Part, dt.date], bool]) -> tuple[LeftOut, 
         ]
         missed = days.count(False)
         if missed and part not in NEVER_LEFT_OUT:
-            found.append(LeftOut(part, NAMES[part], missed, len(days)))
+            found.append(LeftOut(part, str(NAMES[part]), missed, len(days)))
     return tuple(found)
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.core.validators import MaxValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from practice.repertoire.models import FASTEST, SLOWEST
 
@@ -15,9 +17,9 @@ class LogEntry(models.Model):
     """What happened to one item of a plan: minutes as planned unless home says otherwise."""
 
     class Source(models.TextChoices):
-        HOME = "home", "home page"
-        PAPER = "paper", "paper sheet"
-        FILE = "file", "take-home file"
+        HOME = "home", _("home page")
+        PAPER = "paper", _("paper sheet")
+        FILE = "file", _("take-home file")
 
     item = models.OneToOneField("practice.Item", on_delete=models.CASCADE, related_name="log")
     done = models.BooleanField(default=True)
@@ -30,7 +32,7 @@ class LogEntry(models.Model):
     tempo_told = models.DateTimeField(null=True, blank=True)
 
     class Meta:
-        verbose_name_plural = "log entries"
+        verbose_name_plural = _("log entries")
         constraints = [
             models.CheckConstraint(
                 condition=Q(minutes__lte=MOST_MINUTES_AN_ITEM), name="log_minutes_possible"
@@ -42,7 +44,7 @@ class LogEntry(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.item}: {self.minutes} min"
+        return f"{self.item}: {self.minutes} min"  # no words: for programmers
 
 
 class Word(models.Model):
@@ -80,15 +82,15 @@ class Mark(models.Model):
     """Heard at the lesson: one of four things, in one of three grades in words."""
 
     class Aspect(models.TextChoices):
-        NOTES = "notes", "notes"
-        BOW = "bow", "bow"
-        TONE = "tone", "tone"
-        EASE = "ease", "ease"
+        NOTES = "notes", pgettext_lazy("heard at the lesson", "notes")
+        BOW = "bow", pgettext_lazy("heard at the lesson", "bow")
+        TONE = "tone", pgettext_lazy("heard at the lesson", "tone")
+        EASE = "ease", pgettext_lazy("heard at the lesson", "ease")
 
     class Heard(models.IntegerChoices):
-        NOT_YET = 1, "not yet"
-        COMING = 2, "coming"
-        STEADY = 3, "steady"
+        NOT_YET = 1, pgettext_lazy("heard at the lesson", "not yet")
+        COMING = 2, pgettext_lazy("heard at the lesson", "coming")
+        STEADY = 3, pgettext_lazy("heard at the lesson", "steady")
 
     lesson = models.ForeignKey("studio.Lesson", on_delete=models.CASCADE, related_name="marks")
     aspect = models.CharField(max_length=5, choices=Aspect.choices)
@@ -117,7 +119,7 @@ class ScaleHeard(models.Model):
     with_bowings = models.BooleanField(default=False)
 
     class Meta:
-        verbose_name_plural = "scales heard"
+        verbose_name_plural = _("scales heard")
         constraints = [
             models.CheckConstraint(
                 condition=Q(tempo__isnull=True) | Q(tempo__gte=SLOWEST, tempo__lte=FASTEST),
@@ -126,7 +128,7 @@ class ScaleHeard(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.scale} on {self.lesson}"
+        return f"{self.scale} on {self.lesson}"  # no words: for programmers
 
 
 class LessonNote(models.Model):

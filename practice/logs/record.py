@@ -14,12 +14,13 @@ from dataclasses import dataclass
 from enum import Enum
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from practice.logs.models import MOST_MINUTES_AN_ITEM, LogEntry, Receipt, Word
 from practice.plans.models import Item
 from practice.repertoire.models import FASTEST, SLOWEST
 from studio.people.models import Student
-from studio.web.days import named_day
+from studio.web.days import in_words, named_day
 
 LONGEST_WORD = 500
 WEEKS_OPEN = 8  # how long after a day home may still tell of it; the teacher's own paper always may
@@ -82,7 +83,8 @@ def take(
     impossible minutes or an impossible tempo.
     """
     if student.status == Student.Status.LEFT:
-        raise NotTaken(f"{student.given_name} has left, so nothing was taken in.")
+        sentence = _("{name} has left, so nothing was taken in.")
+        raise NotTaken(sentence.format(name=student.given_name))
     try:
         with transaction.atomic():
             Receipt.objects.create(key=message.key, student=student, received=now)
@@ -119,7 +121,7 @@ def _items(ticks: Sequence[Tick], student: Student) -> dict[int, Item]:
 def _check(tick: Tick, item: Item | None, oldest: dt.date, today: dt.date) -> None:
     if item is None:
         raise NotTaken(
-            "That is not on this week’s sheet any more. Please open the page again.", tick.item
+            _("That is not on this week’s sheet any more. Please open the page again."), tick.item
         )
     _check_day(item.date, oldest, today)
     if tick.minutes is not UNTOLD:
@@ -129,23 +131,24 @@ def _check(tick: Tick, item: Item | None, oldest: dt.date, today: dt.date) -> No
 
 def _check_day(day: dt.date, oldest: dt.date, today: dt.date) -> None:
     if day > today:
-        raise NotTaken(f"{named_day(day)} is still to come.")
+        raise NotTaken(_("{day} is still to come.").format(day=named_day(day)))
     if day < oldest:
-        raise NotTaken(
-            f"{named_day(day)} {day.year} is more than {WEEKS_OPEN} weeks ago: too old to take in."
-        )
+        sentence = _("{day} is more than {n} weeks ago: too old to take in.")
+        raise NotTaken(sentence.format(day=in_words(day, "l j F Y"), n=WEEKS_OPEN))
 
 
 def check_minutes(minutes: int | None, what: str, item: int) -> None:
     if minutes is not None and not 0 <= minutes <= MOST_MINUTES_AN_ITEM:
-        raise NotTaken(f"Minutes of {what} cannot be {minutes}: 0 to {MOST_MINUTES_AN_ITEM}.", item)
+        sentence = _("Minutes of {what} cannot be {value}: 0 to {most}.")
+        said = sentence.format(what=what, value=minutes, most=MOST_MINUTES_AN_ITEM)
+        raise NotTaken(said, item)
 
 
 def check_tempo(tempo: int | None, what: str, item: int) -> None:
     if tempo is not None and not SLOWEST <= tempo <= FASTEST:
-        raise NotTaken(
-            f"Tempo of {what} cannot be {tempo}: {SLOWEST} to {FASTEST} beats a minute.", item
-        )
+        sentence = _("Tempo of {what} cannot be {value}: {least} to {most} beats a minute.")
+        said = sentence.format(what=what, value=tempo, least=SLOWEST, most=FASTEST)
+        raise NotTaken(said, item)
 
 
 def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> None:
@@ -174,7 +177,8 @@ def _later(at: dt.datetime, before: dt.datetime | None) -> bool:
 def _keep_word(message: Message, student: Student, source: LogEntry.Source, day: dt.date) -> None:
     text = message.word.strip()
     if len(text) > LONGEST_WORD:
-        raise NotTaken(f"The word from home has {len(text)} letters; {LONGEST_WORD} find room.")
+        sentence = _("The word from home has {n} letters; {most} find room.")
+        raise NotTaken(sentence.format(n=len(text), most=LONGEST_WORD))
     Word.objects.update_or_create(
         key=message.key,
         defaults={"student": student, "date": day, "text": text, "source": source},

@@ -19,6 +19,7 @@ from practice.music.keys import Key
 from practice.music.line import Bar, Line, Note
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
 from practice.music.rhythm import Metre, single_value
+from studio.language import gettext as _
 
 MOST_CHARACTERS = 4000
 _FIELD = re.compile(r"\[([A-Za-z]:[^\]]*)\]")
@@ -51,8 +52,11 @@ class AbcError(MusicError):
 
     def __init__(self, text: str, at: int, reason: str) -> None:
         self.position = at + 1
-        sign = f"“{text[at]}” at " if at < len(text) and text[at].strip() else "At "
-        super().__init__(f"{sign}character {self.position}: {reason}")
+        sign = text[at] if at < len(text) and text[at].strip() else ""
+        words = _("At character {place}: {reason}")
+        if sign:
+            words = _("“{sign}” at character {place}: {reason}")
+        super().__init__(words.format(sign=sign, place=self.position, reason=reason))
 
 
 def read_abc(text: str, key: Key | None = None, metre: Metre | None = None) -> Line:
@@ -61,7 +65,8 @@ def read_abc(text: str, key: Key | None = None, metre: Metre | None = None) -> L
     Raises AbcError naming the character and its position.
     """
     if len(text) > MOST_CHARACTERS:
-        raise AbcError(text, MOST_CHARACTERS, f"at most {MOST_CHARACTERS} characters are read.")
+        reason = _("at most {most} characters are read.").format(most=MOST_CHARACTERS)
+        raise AbcError(text, MOST_CHARACTERS, reason)
     return Reader(text, key or Key("C", "major"), metre or Metre(4, 4)).read()
 
 
@@ -88,12 +93,12 @@ class Reader:
         while self.at < len(self.text):
             self._step()
         if self.open_slur is not None:
-            raise self._error("this slur is never closed.", self.open_slur)
+            raise self._error(_("this slur is never closed."), self.open_slur)
         if self.marks:
-            raise self._error("a mark stands here without a note after it.", self.at - 1)
+            raise self._error(_("a mark stands here without a note after it."), self.at - 1)
         self._close_bar()
         if not self.bars:
-            raise self._error("there are no notes yet. Write them like G2 (AB) c2.", 0)
+            raise self._error(_("there are no notes yet. Write them like G2 (AB) c2."), 0)
         return Line(self.key, self.metre, tuple(self.bars))
 
     def _step(self) -> None:
@@ -140,7 +145,7 @@ class Reader:
         if isinstance(value, Fraction):
             self.unit = value
         elif self.notes or self.bars:
-            raise self._error("key and metre cannot change in the middle.", self.began)
+            raise self._error(_("key and metre cannot change in the middle."), self.began)
         elif isinstance(value, Key):
             self.key = value
         else:
@@ -151,13 +156,13 @@ class Reader:
         last = self.notes[-1] if self.notes else None
         if sign == "(":
             if self.open_slur is not None:
-                raise self._error("a slur is already open here.", began)
+                raise self._error(_("a slur is already open here."), began)
             self.open_slur, self.slur_next = began, True
         elif sign == ")":
             if self.open_slur is None or not last:
-                raise self._error("no slur is open here.", began)
+                raise self._error(_("no slur is open here."), began)
             if last.slur_start:
-                raise self._error("a slur needs two notes.", began)
+                raise self._error(_("a slur needs two notes."), began)
             self.notes[-1] = replace(last, slur_end=True)
             self.open_slur = None
         elif sign == "-" and last and last.pitch:
@@ -170,14 +175,15 @@ class Reader:
         elif sign == "}" and self.grace:
             self.grace = False
         else:
-            raise self._error("this sign is not read here.", began)
+            raise self._error(_("this sign is not read here."), began)
 
     def _decoration(self) -> None:
         began = self.at
         end = self.text.find("!", began + 1) if self.text[began] == "!" else began
         mark = self.text[began : end + 1]
         if mark not in _DECORATIONS:
-            raise self._error(f"{mark or 'this mark'} is not read here.", began)
+            words = _("{mark} is not read here.") if mark else _("this mark is not read here.")
+            raise self._error(words.format(mark=mark), began)
         self.marks |= _DECORATIONS[mark]
         self.at = end + 1
 
@@ -196,7 +202,7 @@ class Reader:
         last = self.notes[-1]
         value = single_value(self.plain * first, last.value.tuplet, rest=last.value.rest)
         if value is None or self.broken != 1:
-            raise self._error("this rhythm cannot be broken here.", self.began)
+            raise self._error(_("this rhythm cannot be broken here."), self.began)
         self.notes[-1] = replace(last, value=value)
         self.broken = second
 
@@ -216,13 +222,13 @@ class Reader:
         else:
             pitches.append(self._pitch())
         if not rest and not pitches:
-            raise self._error("a double stop needs its notes between [ and ].", began)
+            raise self._error(_("a double stop needs its notes between [ and ]."), began)
         self._add(pitches, factor * self._length(), began)
 
     def _pitch(self) -> Pitch:
         found = self._match(_PITCH)
         if not found:
-            raise self._error("a note letter A to G is expected.")
+            raise self._error(_("a note letter A to G is expected."))
         letter = found[2].upper()
         octave = (5 if found[2].islower() else 4) + found[3].count("'") - found[3].count(",")
         if found[1]:
@@ -234,7 +240,8 @@ class Reader:
 
     def _check_range(self, pitch: Pitch) -> None:
         if not LOWEST.midi <= pitch.midi <= HIGHEST.midi:
-            raise self._error(f"{pitch.text()} is not on the violin.", self.began)
+            words = _("{note} is not on the violin.")
+            raise self._error(words.format(note=pitch.text()), self.began)
 
     def _length(self) -> Fraction:
         found = self._match(_LENGTH)
@@ -242,19 +249,19 @@ class Reader:
             return Fraction(1)
         below = int(found[3]) if found[3] else 2 ** len(found[2])
         if below == 0:
-            raise self._error("a length cannot be divided by 0.", self.began)
+            raise self._error(_("a length cannot be divided by 0."), self.began)
         return Fraction(int(found[1] or 1), below)
 
     def _add(self, pitches: list[Pitch], length: Fraction, began: int) -> None:
         if length == 0:
-            raise self._error("a note needs a length.", began)
+            raise self._error(_("a note needs a length."), began)
         unit = self.unit or usual_length(self.metre)
         self.plain = length * unit * 4
         plain = self.plain * (1 if self.grace else self.broken)
         ratio = self.tuplet if self.tuplet_left and not self.grace else (1, 1)
         value = single_value(plain, ratio, rest=not pitches)
         if value is None:
-            raise self._error("this length needs two tied notes.", began)
+            raise self._error(_("this length needs two tied notes."), began)
         note = Note(value, pitches[0] if pitches else None, grace=self.grace, **self.marks)
         note = replace(note, chord=tuple(pitches[1:]))
         self.marks = {}
@@ -271,10 +278,11 @@ class Reader:
 
     def _close_bar(self) -> None:
         if self.notes and (self.grace or self.notes[-1].grace):
-            raise self._error("grace notes need } and a note after them.", self.bar_began)
+            raise self._error(_("grace notes need } and a note after them."), self.bar_began)
         if self.notes:
             bar = Bar(tuple(self.notes))
             if bar.quarters > self.metre.bar:
-                raise self._error(f"this bar is longer than {self.metre}.", self.bar_began)
+                words = _("this bar is longer than {metre}.").format(metre=self.metre)
+                raise self._error(words, self.bar_began)
             self.bars.append(bar)
         self.notes, self.kept = [], {}

@@ -6,6 +6,7 @@ from fractions import Fraction
 from practice.music.errors import BadRhythm, MusicError, UnknownKey
 from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.rhythm import Metre, parse_metre
+from studio.language import gettext as _
 
 # Sharps each mode has less or more than major on the same tonic (standard 2.1, section 3.1.14).
 _MODES = {"": 0, "maj": 0, "ion": 0, "mix": -1, "dor": -2, "m": -3, "min": -3, "aeo": -3}
@@ -23,7 +24,7 @@ def key_field(text: str) -> Key:
     mode = found[3].lower() if found else "?"
     mode = mode if mode == "m" else mode[:3]
     if not found or mode not in _MODES:
-        raise UnknownKey(text, "Write K:G, K:F#m or K:Bb.")
+        raise UnknownKey(text, _("Write K:G, K:F#m or K:Bb."))
     tonic = found[1] + found[2]
     if _MODES[mode] == -3:
         return Key(tonic, MINOR)
@@ -42,7 +43,8 @@ def length_field(text: str) -> Fraction:
     """The unit note length of L:, as a fraction of a whole note."""
     found = _LENGTH.fullmatch(text.strip())
     if not found:
-        raise BadRhythm(f"“{text.strip()}” is not a note length. Write L:1/8.")
+        words = _("“{text}” is not a note length. Write L:1/8.")
+        raise BadRhythm(words.format(text=text.strip()))
     return Fraction(1, int(found[1] or 1))
 
 
@@ -53,11 +55,11 @@ def usual_length(metre: Metre) -> Fraction:
 
 def read_field(line: str) -> Key | Metre | Fraction:
     """One field such as "K:G". Raises MusicError."""
-    letter, _, text = line.partition(":")
+    letter, _colon, text = line.partition(":")
     if letter == "K":
         return key_field(text)
     if letter == "M":
         return metre_field(text)
     if letter == "L":
         return length_field(text)
-    raise MusicError(f"The field {letter}: is not read here.")
+    raise MusicError(_("The field {letter}: is not read here.").format(letter=letter))

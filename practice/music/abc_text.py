@@ -7,6 +7,7 @@ from practice.music.keys import MINOR
 from practice.music.line import Bar, Line, Note
 from practice.music.mei import tuplets
 from practice.music.pitch import Pitch
+from studio.language import gettext as _
 
 _UNIT = Fraction(1, 2)  # L:1/8, in quarter notes
 _ARTICULATIONS = {
@@ -79,6 +80,6 @@ def _pitch(line: Line, pitch: Pitch, kept: dict[str, int]) -> str:
         sign = _SIGNS[pitch.alter]
         kept[pitch.step] = pitch.alter
     if not 2 <= pitch.octave <= 8:
-        raise MusicError(f"{pitch.text()} is not on the violin.")
+        raise MusicError(_("{note} is not on the violin.").format(note=pitch.text()))
     letter = pitch.step.lower() if pitch.octave >= 5 else pitch.step
     return sign + letter + "'" * (pitch.octave - 5) + "," * (4 - pitch.octave)

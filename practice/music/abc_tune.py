@@ -19,6 +19,7 @@ from practice.music.pitch import Pitch
 from practice.music.rhythm import Metre, fill, single_value
 from practice.music.score import Score, checked, numbered
 from practice.music.slurs import Span, place_slurs
+from studio.language import gettext as _
 
 MOST_NOTES = 20_000
 _HEAD = re.compile(r"^X:[ \t]*(\d{1,9})", re.MULTILINE)
@@ -46,7 +47,8 @@ def read_tune(text: str, number: int | None = None) -> Score:
     long = [bar.number for bar, (_, m) in zip(line.bars, line.signatures, strict=True)
             if metre and m and bar.quarters > m.bar]  # fmt: skip
     if long:
-        remarks += (f"Longer than the metre allows: bar {', '.join(filter(None, long[:5]))}.",)
+        words = _("Longer than the metre allows: bar {bars}.")
+        remarks += (words.format(bars=", ".join(filter(None, long[:5]))),)
     return checked(Score(head.get("T", ""), head.get("C", ""), "", line, remarks, passed))
 
 
@@ -55,16 +57,17 @@ def _block(text: str, number: int | None) -> tuple[str, tuple[str, ...]]:
     heads = list(_HEAD.finditer(text))
     if not heads:
         if "K:" not in text:
-            raise MusicError("This is no ABC tune: it has no K: field.")
+            raise MusicError(_("This is no ABC tune: it has no K: field."))
         return text, ()
     chosen = next((h for h in heads if number is not None and int(h[1]) == number), None)
     if number is not None and chosen is None:
-        raise MusicError(f"There is no tune X:{number} in this file.")
+        raise MusicError(_("There is no tune X:{number} in this file.").format(number=number))
     begin = (chosen or heads[0]).start()
     end = next((head.start() for head in heads if head.start() > begin), len(text))
     remarks: tuple[str, ...] = ()
     if len(heads) > 1 and number is None:
-        remarks = (f"This file holds {len(heads)} tunes; the first was read.",)
+        words = _("This file holds {n} tunes; the first was read.")
+        remarks = (words.format(n=len(heads)),)
     return text[begin:end], remarks
 
 
@@ -116,7 +119,7 @@ class _TuneReader(Reader):
             self._step()
         self._close_bar()
         if not self.bars:
-            raise MusicError("This file holds no notes.")
+            raise MusicError(_("This file holds no notes."))
         return Line(self.first_key, self.first_metre, tuple(self.bars))
 
     def _step(self) -> None:
@@ -130,7 +133,7 @@ class _TuneReader(Reader):
         elif sign == "/" and self.grace:
             self.at += 1
         elif sign == "&":
-            raise self._error("two voices in one bar are not read here.")
+            raise self._error(_("two voices in one bar are not read here."))
         elif self.text.startswith("[|]", self.at):  # an invisible bar line
             self.at += 3
         elif self._passed_over(sign):
@@ -152,7 +155,7 @@ class _TuneReader(Reader):
         """Chord symbols and words are passed over; a single digit is a finger."""
         end = self.text.find('"', self.at + 1)
         if end < 0:
-            raise self._error("these words are never closed.")
+            raise self._error(_("these words are never closed."))
         words = self.text[self.at + 1 : end].lstrip("^_<>@")
         if words in ("0", "1", "2", "3", "4"):
             self.marks["finger"] = int(words)
@@ -175,7 +178,8 @@ class _TuneReader(Reader):
 
     def _field(self, text: str) -> None:
         if text[0] == "V" and "clef=bass" in text:
-            raise self._error("several voices are not read; save the violin part alone.", self.at)
+            words = _("several voices are not read; save the violin part alone.")
+            raise self._error(words, self.at)
         if text[0] not in "KML":
             return
         value = _key(text[2:].strip()) if text[0] == "K" else read_field(text)
@@ -232,7 +236,7 @@ class _TuneReader(Reader):
         try:
             values = fill(length * unit)  # five eighths: a half tied to an eighth
         except MusicError:
-            raise self._error("this note is too short to be written.", began) from None
+            raise self._error(_("this note is too short to be written."), began) from None
         for value in values:
             super()._add(pitches, value.quarters / unit, began)
             self.notes[-1] = replace(self.notes[-1], tie=bool(pitches))
@@ -258,7 +262,7 @@ class _TuneReader(Reader):
 
     def _count(self) -> None:
         if self.before + len(self.notes) > MOST_NOTES:
-            raise MusicError(f"This piece has more than {MOST_NOTES} notes.")
+            raise MusicError(_("This piece has more than {most} notes.").format(most=MOST_NOTES))
 
     def _close_bar(self) -> None:
         self._count()

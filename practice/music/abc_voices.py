@@ -1,8 +1,11 @@
 """One voice out of an ABC tune, if it is one a violin reads (ABC 2.1, sections 4.6 and 7)."""
 
 import re
+from collections.abc import Sequence
 
 from practice.music.errors import MusicError
+from studio.language import gettext as _
+from studio.language import ngettext
 
 _DECLARED = re.compile(r"^V:[ \t]*(\S+)(.*)$", re.MULTILINE)
 _TURN = re.compile(
@@ -28,15 +31,14 @@ def one_voice(head: str, body: str) -> tuple[str, tuple[str, ...]]:
     chosen = next((name for name in voices if _VIOLIN.search(words.get(name, ""))), voices[0])
     if any(chosen in braced.split() for braced in _BRACED.findall(head)):
         raise MusicError(
-            "This tune is for a keyboard (two staves in a brace). Choose the violin part."
+            _("This tune is for a keyboard (two staves in a brace). Choose the violin part.")
         )
     key = next((line for line in head.split("\n")[::-1] if line.startswith("K:")), "")
     _refuse_others(f"{words.get(chosen, '')} {key}")
     others = [_named(name, words) for name in voices if name != chosen]
     if not others:
         return parts.get(chosen, body), ()
-    remark = f"Read: {_named(chosen, words)}. Left out: {', '.join(others[:6])}."
-    return parts[chosen], (remark,)
+    return parts[chosen], (others_left_out(_named(chosen, words), others),)
 
 
 def _parts(body: str, first: str) -> dict[str, str]:
@@ -52,24 +54,45 @@ def _parts(body: str, first: str) -> dict[str, str]:
 
 def _named(voice: str, words: dict[str, str]) -> str:
     name = _NAME.search(words.get(voice, ""))
-    return name[1] if name and name[1] else f"voice {voice}"
+    return name[1] if name and name[1] else _("voice {name}").format(name=voice)
 
 
-def _refuse_others(words: str) -> None:
-    clef = _CLEF.search(_NAME.sub("", words))
+def _refuse_others(declared: str) -> None:
+    clef = _CLEF.search(_NAME.sub("", declared))
     if clef and clef[1]:
-        raise MusicError(
-            f"This tune is written in the {clef[1].lower()} clef, so it is no violin part."
-        )
-    moved = _TRANSPOSE.search(words)
+        words = {
+            "bass": _("This tune is written in the bass clef, so it is no violin part."),
+            "tenor": _("This tune is written in the tenor clef, so it is no violin part."),
+            "alto": _("This tune is written in the alto clef, so it is no violin part."),
+            "perc": _("This tune is written in the perc clef, so it is no violin part."),
+        }
+        raise MusicError(words[clef[1].lower()])
+    moved = _TRANSPOSE.search(declared)
     semitones = int(moved[1]) if moved else 0
     if clef and clef[2]:
         semitones += -12 if clef[2][-2] in "-_" else 12
     if semitones:
-        way = "lower" if semitones < 0 else "higher"
-        count = abs(semitones)
-        raise MusicError(
-            f"This tune is a transposing part: it sounds {count} "
-            f"{'semitone' if count == 1 else 'semitones'} {way} than written. "
-            "Choose a part at sounding pitch."
+        what = _("This tune is a transposing part: {how} Choose a part at sounding pitch.")
+        raise MusicError(what.format(how=sounds_apart(semitones)))
+
+
+def others_left_out(chosen: str, others: Sequence[str]) -> str:
+    """The remark on the voices or parts beside the one that was read."""
+    words = _("Read: {name}. Left out: {others}.")
+    return words.format(name=chosen, others=", ".join(others[:6]))
+
+
+def sounds_apart(semitones: int) -> str:
+    """How a transposing part sounds, as half of a sentence with its full stop."""
+    words = ngettext(
+        "it sounds {n} semitone higher than written.",
+        "it sounds {n} semitones higher than written.",
+        abs(semitones),
+    )
+    if semitones < 0:
+        words = ngettext(
+            "it sounds {n} semitone lower than written.",
+            "it sounds {n} semitones lower than written.",
+            abs(semitones),
         )
+    return words.format(n=abs(semitones))

@@ -7,48 +7,88 @@ names are our own, the trade's names stand beside them.
 
 from practice.music.bowings import Pattern, parse_pattern
 from practice.music.errors import MusicError
+from studio.language import gettext
+from studio.language import gettext_noop as _
 
-_FOUR = "(16 16 16 16)"
-# slug | our name | trade name | code
-_TABLE = f"""
-detache | one bow each | détaché | 2/4 8 8 8 8
-slur2 | two in a bow | slurred two | 2/4 (8 8) (8 8)
-slur3 | three in a bow | slurred three (triplets) | 2/4 (8t 8t 8t) (8t 8t 8t)
-slur4 | four in a bow | slurred four | 4/4 (8 8 8 8) (8 8 8 8)
-slur8 | eight in a bow | slurred eight | 4/4 (16 16 16 16 16 16 16 16) (16 16 16 16 16 16 16 16)
-slur16 | sixteen in a bow | slurred sixteen | 4/4 (16 16 16 16 16 16 16 16 16 16 16 16 16 16 16 16)
-2s2d | two together, two apart | two slurred, two separate | 2/4 (8 8) 8 8
-2d2s | two apart, two together | two separate, two slurred | 2/4 8 8 (8 8)
-3s1d | three together, one alone | three slurred, one separate | 2/4 (8 8 8) 8
-1d3s | one alone, three together | one separate, three slurred | 2/4 8 (8 8 8)
-1d2s1d | one, two together, one | one separate, two slurred, one separate | 2/4 8 (8 8) 8
-2s1d-triplet | two and one, in threes | two slurred, one separate (3) | 2/4 (8t 8t) 8t (8t 8t) 8t
-hooked-dotted | long and short in one bow | hooked dotted rhythm | 2/4 (8. 16s) (8. 16s)
-martele | bite and stop | martelé | 2/4 8w 8w 8w 8w
-staccato-slur | four bites in a bow | slurred staccato | 4/4 (8s 8s 8s 8s) (8s 8s 8s 8s)
-portato | four pulses in a bow | portato (louré) | 4/4 (4n 4n 4n 4n)
-spiccato | bouncing | spiccato | 2/4 8s 8s 8s 8s off
-sautille | fast bouncing | sautillé | 2/4 16s 16s 16s 16s 16s 16s 16s 16s off
-colle | pinch and lift | collé | 4/4 4l r4 4l r4 off
-ricochet4 | thrown, four rebounds | ricochet (jeté) | 2/4 {_FOUR} {_FOUR} off
-tremolo | each note four times | measured tremolo | 2/4 16 16 16 16 x4
-long-short | long, short | dotted rhythm, separate | 2/4 8. 16 8. 16
-short-long | short, long | reversed dotted rhythm | 2/4 16 8. 16 8.
-two16-one8 | quick, quick, long | two sixteenths and an eighth | 2/4 16 16 8 16 16 8
-one8-two16 | long, quick, quick | an eighth and two sixteenths | 2/4 8 16 16 8 16 16
-triplets | threes, one bow each | separate triplets | 2/4 8t 8t 8t 8t 8t 8t
-""".replace(_FOUR, _FOUR.replace("16", "16s"))
+# slug, our name, trade name, code
+_TABLE = (
+    ("detache", _("one bow each"), _("détaché"), "2/4 8 8 8 8"),
+    ("slur2", _("two in a bow"), _("slurred two"), "2/4 (8 8) (8 8)"),
+    ("slur3", _("three in a bow"), _("slurred three (triplets)"), "2/4 (8t 8t 8t) (8t 8t 8t)"),
+    ("slur4", _("four in a bow"), _("slurred four"), "4/4 (8 8 8 8) (8 8 8 8)"),
+    (
+        "slur8",
+        _("eight in a bow"),
+        _("slurred eight"),
+        "4/4 (16 16 16 16 16 16 16 16) (16 16 16 16 16 16 16 16)",
+    ),
+    (
+        "slur16",
+        _("sixteen in a bow"),
+        _("slurred sixteen"),
+        "4/4 (16 16 16 16 16 16 16 16 16 16 16 16 16 16 16 16)",
+    ),
+    ("2s2d", _("two together, two apart"), _("two slurred, two separate"), "2/4 (8 8) 8 8"),
+    ("2d2s", _("two apart, two together"), _("two separate, two slurred"), "2/4 8 8 (8 8)"),
+    ("3s1d", _("three together, one alone"), _("three slurred, one separate"), "2/4 (8 8 8) 8"),
+    ("1d3s", _("one alone, three together"), _("one separate, three slurred"), "2/4 8 (8 8 8)"),
+    (
+        "1d2s1d",
+        _("one, two together, one"),
+        _("one separate, two slurred, one separate"),
+        "2/4 8 (8 8) 8",
+    ),
+    (
+        "2s1d-triplet",
+        _("two and one, in threes"),
+        _("two slurred, one separate (3)"),
+        "2/4 (8t 8t) 8t (8t 8t) 8t",
+    ),
+    (
+        "hooked-dotted",
+        _("long and short in one bow"),
+        _("hooked dotted rhythm"),
+        "2/4 (8. 16s) (8. 16s)",
+    ),
+    ("martele", _("bite and stop"), _("martelé"), "2/4 8w 8w 8w 8w"),
+    (
+        "staccato-slur",
+        _("four bites in a bow"),
+        _("slurred staccato"),
+        "4/4 (8s 8s 8s 8s) (8s 8s 8s 8s)",
+    ),
+    ("portato", _("four pulses in a bow"), _("portato (louré)"), "4/4 (4n 4n 4n 4n)"),
+    ("spiccato", _("bouncing"), _("spiccato"), "2/4 8s 8s 8s 8s off"),
+    ("sautille", _("fast bouncing"), _("sautillé"), "2/4 16s 16s 16s 16s 16s 16s 16s 16s off"),
+    ("colle", _("pinch and lift"), _("collé"), "4/4 4l r4 4l r4 off"),
+    (
+        "ricochet4",
+        _("thrown, four rebounds"),
+        _("ricochet (jeté)"),
+        "2/4 (16s 16s 16s 16s) (16s 16s 16s 16s) off",
+    ),
+    ("tremolo", _("each note four times"), _("measured tremolo"), "2/4 16 16 16 16 x4"),
+    ("long-short", _("long, short"), _("dotted rhythm, separate"), "2/4 8. 16 8. 16"),
+    ("short-long", _("short, long"), _("reversed dotted rhythm"), "2/4 16 8. 16 8."),
+    (
+        "two16-one8",
+        _("quick, quick, long"),
+        _("two sixteenths and an eighth"),
+        "2/4 16 16 8 16 16 8",
+    ),
+    (
+        "one8-two16",
+        _("long, quick, quick"),
+        _("an eighth and two sixteenths"),
+        "2/4 8 16 16 8 16 16",
+    ),
+    ("triplets", _("threes, one bow each"), _("separate triplets"), "2/4 8t 8t 8t 8t 8t 8t"),
+)
 
-
-def _read(row: str) -> Pattern:
-    slug, name, trade_name, code = (cell.strip() for cell in row.split("|"))
-    return parse_pattern(code, name=name, trade_name=trade_name, slug=slug)
-
-
-BOWINGS: tuple[Pattern, ...] = tuple(_read(row) for row in _TABLE.strip().splitlines())
-
-# The usual first bowing of an arpeggio; common practice, no source.
-ARPEGGIO_BOWING = parse_pattern("3/8 (8 8 8)", name="three in a bow")
+BOWINGS: tuple[Pattern, ...] = tuple(
+    parse_pattern(code, name=name, trade_name=trade_name, slug=slug)
+    for slug, name, trade_name, code in _TABLE
+)
 
 
 def bowing(slug: str) -> Pattern:
@@ -56,7 +96,7 @@ def bowing(slug: str) -> Pattern:
     for pattern in BOWINGS:
         if pattern.slug == slug:
             return pattern
-    raise MusicError(f"“{slug}” is not one of the bowings.")
+    raise MusicError(gettext("“{slug}” is not one of the bowings.").format(slug=slug))
 
 
 def find_bowing(text: str) -> Pattern:

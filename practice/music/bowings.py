@@ -15,6 +15,7 @@ from typing import Any
 from practice.music.errors import BadRhythm
 from practice.music.line import Bow
 from practice.music.rhythm import Metre, Value, parse_metre, parse_value
+from studio.language import gettext as _
 
 _MARKS = {"s": "staccato", "n": "tenuto", "w": "wedge", "a": "accent", "l": "lift", "": ""}
 _LETTERS = {word: letter for letter, word in _MARKS.items()}
@@ -26,7 +27,8 @@ MOST_NOTES = 32  # in one pattern
 class Pattern:
     """`values` include rests; `slurs` counts the sounding notes of each bow stroke;
     `articulation` has one word for each sounding note; `same_bow` holds the strokes that go on
-    in the direction of the stroke before (hooked, or the bow taken again)."""
+    in the direction of the stroke before (hooked, or the bow taken again). `called` and `trade`
+    are its names as they are stored: English where it is one of the list and so has a `slug`."""
 
     values: tuple[Value, ...]
     slurs: tuple[int, ...]
@@ -36,22 +38,35 @@ class Pattern:
     each: int = 1
     start: Bow = "down"
     same_bow: tuple[int, ...] = ()
-    name: str = ""
-    trade_name: str = ""
+    called: str = ""
+    trade: str = ""
     slug: str = ""
 
     def __post_init__(self) -> None:
         notes = self.notes
         if not 1 <= notes <= MOST_NOTES:
-            raise BadRhythm(f"A bowing has 1 to {MOST_NOTES} notes; this one has {notes}.")
+            words = _("A bowing has 1 to {most} notes; this one has {n}.")
+            raise BadRhythm(words.format(most=MOST_NOTES, n=notes))
         if sum(self.slurs) != notes or any(count < 1 for count in self.slurs):
-            raise BadRhythm(f"The slurs cover {sum(self.slurs)} notes, but the bowing has {notes}.")
+            words = _("The slurs cover {count} notes, but the bowing has {n}.")
+            raise BadRhythm(words.format(count=sum(self.slurs), n=notes))
         if len(self.articulation) != notes:
-            raise BadRhythm(f"{len(self.articulation)} marks for {notes} notes.")
+            words = _("{count} marks for {n} notes.")
+            raise BadRhythm(words.format(count=len(self.articulation), n=notes))
         if not 1 <= self.each <= 8:
-            raise BadRhythm(f"Each note {self.each} times: choose 1 to 8.")
+            raise BadRhythm(_("Each note {n} times: choose 1 to 8.").format(n=self.each))
         if any(value.rest for value in self._inside_slurs()):
-            raise BadRhythm("A rest stands under a slur. End the slur before the rest.")
+            raise BadRhythm(_("A rest stands under a slur. End the slur before the rest."))
+
+    @property
+    def name(self) -> str:
+        """As it is shown."""
+        return _(self.called) if self.slug and self.called else self.called
+
+    @property
+    def trade_name(self) -> str:
+        """The trade's word for it, as it is shown."""
+        return _(self.trade) if self.slug and self.trade else self.trade
 
     def _inside_slurs(self) -> list[Value]:
         """Values that stand between two notes of one stroke."""
@@ -145,8 +160,8 @@ class Pattern:
         """For storage; read back by `pattern_from_json`."""
         return {
             "code": self.code,
-            "name": self.name,
-            "trade_name": self.trade_name,
+            "name": self.called,
+            "trade_name": self.trade,
             "slug": self.slug,
         }
 
@@ -172,9 +187,9 @@ def parse_pattern(code: str, *, name: str = "", trade_name: str = "", slug: str 
     """Read a pattern code or its address form. Raises BadRhythm naming the part."""
     tokens = code.replace("_", " ").split()
     if len(tokens) > 4 * MOST_NOTES:
-        raise BadRhythm(f"A bowing has at most {MOST_NOTES} notes.")
+        raise BadRhythm(_("A bowing has at most {most} notes.").format(most=MOST_NOTES))
     if not tokens:
-        raise BadRhythm("The bowing is empty. Write it like 2/4 (8 8) 8 8.")
+        raise BadRhythm(_("The bowing is empty. Write it like 2/4 (8 8) 8 8."))
     metre = parse_metre(tokens[0].replace("-", "/"))
     rest = tokens[1:]
     start: Bow = "up" if "up" in rest else "down"
@@ -198,14 +213,14 @@ def _read_notes(
     for token in tokens:
         found = _TOKEN.fullmatch(token)
         if not found:
-            raise BadRhythm(f"“{token}” in the bowing cannot be read.")
+            raise BadRhythm(_("“{token}” in the bowing cannot be read.").format(token=token))
         value = parse_value(found[2])
         values.append(value)
         if value.rest:
             continue
         marks.append(_MARKS[found[3]])
         if "(" in found[1] and open_slur:
-            raise BadRhythm(f"A slur is opened twice before “{token}”.")
+            raise BadRhythm(_("A slur is opened twice before “{token}”.").format(token=token))
         if "=" in found[1]:
             same.append(len(slurs))
         if open_slur:
@@ -214,7 +229,7 @@ def _read_notes(
             slurs.append(1)
         open_slur = (open_slur or "(" in found[1]) and not found[4]
     if open_slur:
-        raise BadRhythm("A slur is opened and never closed: add “)”.")
+        raise BadRhythm(_("A slur is opened and never closed: add “)”."))
     return tuple(values), tuple(slurs), tuple(marks), tuple(same)
 
 
@@ -234,7 +249,7 @@ def doubled(pattern: Pattern) -> Pattern:
         slurs=pattern.slurs * 2,
         articulation=pattern.articulation * 2,
         same_bow=pattern.same_bow + tuple(s + shift for s in pattern.same_bow),
-        name=f"{pattern.name}, twice as fast" if pattern.name else "",
-        trade_name="",
+        called=_("{bowing}, twice as fast").format(bowing=pattern.name) if pattern.name else "",
+        trade="",
         slug="",
     )

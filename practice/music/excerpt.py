@@ -14,6 +14,7 @@ from practice.music.keys import ALL_KEYS, Key
 from practice.music.line import Bar, Bow, Line, Note
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
 from practice.music.rhythm import Metre, Value, single_value
+from studio.language import gettext as _
 
 Excerpt = Line
 
@@ -42,12 +43,12 @@ def borrowed_bowing(excerpt: Line, *, name: str = "") -> Pattern:
     notes = _merged(excerpt.notes)
     sounding = [note for note in notes if note.pitch]
     if not sounding:
-        raise BadRhythm("These bars hold no notes, so there is no bowing to borrow.")
+        raise BadRhythm(_("These bars hold no notes, so there is no bowing to borrow."))
     if len(sounding) > MOST_NOTES:
-        raise BadRhythm(
-            f"These bars hold {len(sounding)} notes. Choose fewer bars: "
-            f"a bowing has at most {MOST_NOTES} notes."
+        words = _(
+            "These bars hold {n} notes. Choose fewer bars: a bowing has at most {most} notes."
         )
+        raise BadRhythm(words.format(n=len(sounding), most=MOST_NOTES))
     slurs = _strokes(notes)
     start, same_bow = _bows(sounding, slurs)
     length = sum((note.quarters for note in notes), Fraction(0))
@@ -58,7 +59,7 @@ def borrowed_bowing(excerpt: Line, *, name: str = "") -> Pattern:
         _metre(excerpt.metre, length),
         start=start,
         same_bow=same_bow,
-        name=name,
+        called=name,
     )
 
 
@@ -150,7 +151,7 @@ def _metre(metre: Metre | None, length: Fraction) -> Metre:
     unit = max(4, (length / 4).denominator)
     count = length * unit / 4
     if count.denominator != 1 or count > 24 or unit > 16:
-        raise BadRhythm("These bars do not fill whole beats. Choose whole bars.")
+        raise BadRhythm(_("These bars do not fill whole beats. Choose whole bars."))
     return Metre(int(count), unit)
 
 
@@ -161,14 +162,16 @@ def transposed(excerpt: Line, key: Key) -> Line:
     OutOfRange where it would leave the violin.
     """
     if key.mode != excerpt.key.mode:
-        raise MusicError(f"{excerpt.key.name} cannot be moved to {key.name}: keep the mode.")
+        words = _("{key} cannot be moved to {other}: keep the mode.")
+        raise MusicError(words.format(key=excerpt.key.told, other=key.told))
     steps = key.pitch(4).diatonic - excerpt.key.pitch(4).diatonic
     semitones = key.pitch(4).midi - excerpt.key.pitch(4).midi
     for octave in sorted((-1, 0, 1), key=lambda o: abs(semitones + 12 * o)):
         moved = (steps + 7 * octave, semitones + 12 * octave)
         if all(_on_violin(p.up(*moved)) for n in excerpt.notes for p in _pitches(n)):
             return replace(excerpt, key=key, bars=tuple(_moved(excerpt, moved)))
-    raise OutOfRange(f"In {key.name} these bars leave the violin's range.")
+    words = _("In {key} these bars leave the violin's range.")
+    raise OutOfRange(words.format(key=key.told))
 
 
 def simpler_keys(excerpt: Line, limit: int = 3) -> tuple[Key, ...]:

@@ -18,11 +18,15 @@ from practice.music.bowings import Pattern, other_bow
 from practice.music.errors import DoesNotFit
 from practice.music.fingering import USUAL, Fingering, Rules, fingering
 from practice.music.line import Bar, Bow, Line, Note
+from practice.music.naming import string_label
 from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Metre, fill
 from practice.music.scales import Run
 from practice.music.violin import STRINGS, hands, open_string
+from studio.language import gettext as _
+from studio.language import ngettext
+from studio.language.lists import listed
 
 FIRST_POSITION_TOP = Pitch("B", 0, 5)
 
@@ -45,11 +49,22 @@ class Exercise:
     def bow_remark(self) -> str:
         """Where the bow turns round, for the student."""
         if not self.turned:
-            return f"Every bowing begins {self.pattern.start}-bow."
-        bars = ", ".join(map(str, self.turned[:3])) + (" …" if len(self.turned) > 3 else "")
-        word = "bar" if len(self.turned) == 1 else "bars"
-        other = other_bow(self.pattern.start)
-        return f"The bow turns round: {word} {bars} begin{'s' * (word == 'bar')} {other}-bow."
+            down, up = _("Every bowing begins down-bow."), _("Every bowing begins up-bow.")
+            return down if self.pattern.start == "down" else up
+        count = len(self.turned)
+        bars = ", ".join(map(str, self.turned[:3])) + (" …" if count > 3 else "")
+        words = ngettext(
+            "The bow turns round: bar {bars} begins down-bow.",
+            "The bow turns round: bars {bars} begin down-bow.",
+            count,
+        )
+        if self.pattern.start == "down":
+            words = ngettext(
+                "The bow turns round: bar {bars} begins up-bow.",
+                "The bow turns round: bars {bars} begin up-bow.",
+                count,
+            )
+        return words.format(bars=bars)
 
 
 class _Step(NamedTuple):
@@ -67,17 +82,20 @@ class _Turn:
     twice: bool = False
     under: bool = False
 
-    @property
-    def words(self) -> str:
+    def words(self, more: bool) -> str:
+        """`more`: the run goes over the top already."""
         parts = []
         if self.over:
-            count = ("one note", "two notes")[self.over - 1]
-            parts.append(f"go {count} over the top")
+            goes = (_("go one note over the top"), _("go two notes over the top"))
+            if more:
+                goes = (_("go one note more over the top"), _("go two notes more over the top"))
+            parts.append(goes[self.over - 1])
         if self.twice:
-            parts.append("play the top note twice")
+            parts.append(_("play the top note twice"))
         if self.under:
-            parts.append("touch the note below before the last one")
-        return f"{' and '.join(parts).capitalize()}." if parts else ""
+            parts.append(_("touch the note below before the last one"))
+        said = listed(parts)
+        return f"{said[:1].upper()}{said[1:]}." if said else ""
 
 
 _TURNS = (
@@ -117,9 +135,9 @@ def pour(
     given = fixed or {}
     own = {i: given[p] for i, p in enumerate(places) if p is not None and p in given}
     found = fingering(line.pitches, rules, slurred=line.slurred, fixed=own)
-    completion = _turn_words(turn, run)
+    completion = turn.words(more=run.over > 0)
     if _uneven(pattern, steps):
-        completion = "Complete the last bowing on the last note, one bow a note."
+        completion = _("Complete the last bowing on the last note, one bow a note.")
     line = _with_fingers(line, found)
     return Exercise(line, run, pattern, found, turned, completion, tuple(places))
 
@@ -131,11 +149,6 @@ def _reached(pitch: Pitch, run: Run, rules: Rules) -> bool:
     strings = {hand.string for hand in hands(pitch, rules.highest_position) if not hand.reach}
     names = {STRINGS[string] for string in {*strings, open_string(pitch)} if string is not None}
     return rules.string in names if rules.string else bool(names)
-
-
-def _turn_words(turn: _Turn, run: Run) -> str:
-    """A run that goes over the top already goes one more over it."""
-    return turn.words.replace(" over the top", " more over the top") if run.over else turn.words
 
 
 def _solve(pattern: Pattern, run: Run, rules: Rules) -> tuple[_Turn, list[_Step]]:
@@ -266,9 +279,8 @@ def _bars(events: Sequence[Note], metre: Metre) -> tuple[Bar, ...]:
     room = metre.bar
     for note in events:
         if note.quarters > room:
-            raise DoesNotFit(
-                f"In {metre} a {note.value.name} of this bowing would cross the bar line."
-            )
+            words = _("In {metre} a {value} of this bowing would cross the bar line.")
+            raise DoesNotFit(words.format(metre=metre, value=note.value.name))
         notes.append(note)
         room -= note.quarters
         if room == 0:
@@ -288,7 +300,7 @@ def _with_fingers(line: Line, found: Fingering) -> Line:
         for note in bar.notes:
             if note.pitch:
                 place = next(places)
-                label = f"{place.string} string" if place.string != string else ""
+                label = string_label(place.string) if place.string != string else ""
                 string = place.string
                 note = replace(note, finger=place.finger, string=label)
             notes.append(note)

@@ -12,6 +12,7 @@ from operator import add
 from typing import Literal
 
 from practice.music.errors import NoFingering
+from practice.music.naming import string_name
 from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.violin import (
@@ -24,6 +25,8 @@ from practice.music.violin import (
     open_string,
     position_name,
 )
+from studio.language import gettext as _
+from studio.language.lists import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +103,8 @@ def fingering(
     """
     ties = tuple(slurred) or (False,) * len(pitches)
     if len(ties) != len(pitches):
-        raise NoFingering(f"{len(ties)} slur marks for {len(pitches)} notes.")
+        words = _("{marks} slur marks for {n} notes.")
+        raise NoFingering(words.format(marks=len(ties), n=len(pitches)))
     own = {i: Own(each) if isinstance(each, int) else each for i, each in (fixed or {}).items()}
     return _cheapest(tuple(pitches), rules, ties, tuple(sorted(own.items())))
 
@@ -121,10 +125,10 @@ def _cheapest(
     for i in range(1, len(asked)):
         costs, back = [], []
         ways = _ways(asked[i - 1], asked[i], slurred[i])
-        for (_, own), row in zip(_choices(*asked[i]), ways, strict=True):
+        for choice, row in zip(_choices(*asked[i]), ways, strict=True):
             sums = list(map(add, best, row))
             least = min(sums)
-            costs.append(least + own)
+            costs.append(least + choice[1])
             back.append(sums.index(least))
         best = costs
         came_from.append(back)
@@ -175,14 +179,19 @@ def _choices(pitch: Pitch, rules: Rules, own: Own) -> tuple[tuple[Hand, float], 
 
 
 def _unplayable(pitch: Pitch, rules: Rules, own: Own) -> str:
-    how = f" with finger {own.finger}" if own.finger else " as an open string" * (own.finger == 0)
+    how = []
+    if own.finger is not None:
+        words = _("with finger {finger}") if own.finger else _("as an open string")
+        how.append(words.format(finger=own.finger))
     strings = dict.fromkeys(filter(None, (rules.string, own.string)))
-    where = " and".join(f" on the {string} string" for string in strings)
-    limit = ""
+    if strings:
+        where = _("on the {string} string")
+        how.append(listed([where.format(string=string_name(each)) for each in strings]))
     if rules.highest_position < HIGHEST_POSITION:
-        upto = "" if rules.highest_position == 1 else "up to "
-        limit = f" {upto or 'in '}{position_name(rules.highest_position)}"
-    return f"{pitch.text()} cannot be played{how}{where}{limit}."
+        limit = _("in {position}") if rules.highest_position == 1 else _("up to {position}")
+        how.append(limit.format(position=position_name(rules.highest_position)))
+    said = _("{note} cannot be played {how}.") if how else _("{note} cannot be played.")
+    return said.format(note=pitch.text(), how=" ".join(how))
 
 
 def _standing(hand: Hand, pitch: Pitch, rules: Rules, c: Costs = COSTS) -> float:

@@ -6,6 +6,8 @@ from fractions import Fraction
 
 from practice.music.bowings import MOST_NOTES, Pattern, doubled
 from practice.music.rhythm import Metre, Value
+from studio.language import gettext as _
+from studio.language import gettext_noop
 
 METRES = (Metre(2, 4), Metre(3, 4), Metre(4, 4), Metre(6, 8), Metre(3, 8))
 
@@ -26,12 +28,14 @@ def fit(pattern: Pattern, metre: Metre) -> Fit:
     time = Fraction(0)
     for value in pattern.values * int(bars * metre.bar / pattern.quarters):
         if time % metre.bar + value.quarters > metre.bar:
-            words = f"A {value.name} would cross the bar line of {metre}."
-            return Fit(False, int(bars), words)
+            words = _("A {value} would cross the bar line of {metre}.")
+            return Fit(False, int(bars), words.format(value=value.name, metre=metre))
         time += value.quarters
     if bars == 1:
-        return Fit(True, 1, f"Fits {metre}: every bar begins with the bowing.")
-    return Fit(True, int(bars), f"Fits {metre}: the bowing begins on one again every {bars} bars.")
+        words = _("Fits {metre}: every bar begins with the bowing.")
+        return Fit(True, 1, words.format(metre=metre))
+    words = _("Fits {metre}: the bowing begins on one again every {bars} bars.")
+    return Fit(True, int(bars), words.format(metre=metre, bars=bars))
 
 
 def metres_for(pattern: Pattern) -> tuple[Metre, ...]:
@@ -56,8 +60,8 @@ def _common(one: Fraction, other: Fraction) -> Fraction:
 
 # How a pair of equal notes is played; common practice, no source.
 RHYTHMS = {
-    "long, short": (Fraction(3, 2), Fraction(1, 2)),
-    "short, long": (Fraction(1, 2), Fraction(3, 2)),
+    gettext_noop("long, short"): (Fraction(3, 2), Fraction(1, 2)),
+    gettext_noop("short, long"): (Fraction(1, 2), Fraction(3, 2)),
 }
 
 
@@ -74,8 +78,8 @@ def in_rhythm(pattern: Pattern, rhythm: str) -> Pattern | None:
             if base > 64:
                 return None
             values.append(replace(pair[0], base=base, dots=int(long)))
-    name = f"{pattern.name}, {rhythm}" if pattern.name else rhythm
-    return replace(pattern, values=tuple(values), name=name, trade_name="", slug="")
+    name = f"{pattern.name}, {_(rhythm)}" if pattern.name else _(rhythm)
+    return replace(pattern, values=tuple(values), called=name, trade="", slug="")
 
 
 def rhythm_variations(pattern: Pattern) -> tuple[Pattern, ...]:
@@ -91,8 +95,9 @@ LONG_SHORT, SHORT_LONG, DOUBLED = "long-short", "short-long", "doubled"
 
 def variations(pattern: Pattern) -> Mapping[str, Pattern]:
     """The bowing in the rhythms it can take, and twice as fast where that can be written."""
-    found = {LONG_SHORT: in_rhythm(pattern, "long, short")}
-    found[SHORT_LONG] = in_rhythm(pattern, "short, long")
+    long_short, short_long = RHYTHMS
+    found = {LONG_SHORT: in_rhythm(pattern, long_short)}
+    found[SHORT_LONG] = in_rhythm(pattern, short_long)
     slow = all(value.base <= FASTEST_VALUE for value in pattern.values)
     found[DOUBLED] = doubled(pattern) if slow and 2 * pattern.notes <= MOST_NOTES else None
     return {name: each for name, each in found.items() if each}

@@ -13,25 +13,31 @@ from practice.music.bowings import Pattern
 from practice.music.errors import NoFingering
 from practice.music.fingering import USUAL, Fingering, Rules, fingering
 from practice.music.line import Bar, Line, Note
+from practice.music.naming import natural
 from practice.music.rhythm import Metre, parse_value
 from practice.music.score import Score, label
 from practice.music.violin import STRINGS, position_name
+from studio.language import gettext as _
+from studio.language import gettext_noop, ngettext
+from studio.language.lists import listed
+from studio.language.numbers import number
 
 LEAST = 1.0  # a bar below this is not worth naming
 _SHIFT, _IN_SLUR, _CROSSING, _SLURS = 2.0, 1.0, 0.8, 1.0
 _ACCIDENTAL, _RHYTHM, _DOUBLE_STOP, _STRETCH = 0.7, 1.5, 1.5, 0.8
 _EASY_CROSSINGS = 1.5  # a second
-# What each kind of reason is trained by; "rhythm" alone has no etude of its own.
+# What each kind of reason is trained by, as the catalogue stores it; "rhythm" alone has no etude
+# of its own.
 TECHNIQUES = {
-    "shift": "shifting",
-    "crossing": "string crossing",
-    "slurs": "mixed bowing",
-    "accidental": "chromatic fingering",
-    "triplet": "triplets",
-    "dotted": "dotted rhythm",
-    "rhythm": "rhythm",
-    "double stop": "double stops",
-    "stretch": "extensions",
+    "shift": gettext_noop("shifting"),
+    "crossing": gettext_noop("string crossing"),
+    "slurs": gettext_noop("mixed bowing"),
+    "accidental": gettext_noop("chromatic fingering"),
+    "triplet": gettext_noop("triplets"),
+    "dotted": gettext_noop("dotted rhythm"),
+    "rhythm": gettext_noop("rhythm"),
+    "double stop": gettext_noop("double stops"),  # no words: a key
+    "stretch": gettext_noop("extensions"),
 }
 
 
@@ -77,7 +83,8 @@ def hard_bars(
     bars = []
     place = 0
     before: Bar | None = None
-    for index, (bar, (_, metre)) in enumerate(zip(line.bars, line.signatures, strict=True)):
+    for index, bar in enumerate(line.bars):
+        metre = line.signatures[index][1]
         count = sum(note.pitch is not None for note in bar.notes)
         reasons = [
             *_shift_reason(bar, found, place, count),
@@ -128,13 +135,18 @@ def _shift_reason(bar: Bar, found: Fingering, place: int, count: int) -> list[Re
     under = _under(sounding)
     in_slur = sum(under[i - place][1] for i in shifts)
     note = sounding[shifts[0] - place]
-    target = position_name(found.places[shifts[0]].position)
-    where = f"to {target} on {note.pitch.text()}" if note.pitch else f"to {target}"
-    words = f"a shift {where}"
-    if len(shifts) > 1:
-        words = f"{len(shifts)} shifts, the first {where}"
+    words = ngettext(
+        "a shift to {position} on {note}",
+        "{n} shifts, the first to {position} on {note}",
+        len(shifts),
+    )
+    words = words.format(
+        n=len(shifts),
+        position=position_name(found.places[shifts[0]].position),
+        note=note.pitch.text() if note.pitch else "",
+    )
     if in_slur:
-        words += ", under a slur"
+        words = _("{shift}, under a slur").format(shift=words)
     return [Reason(words, _SHIFT * len(shifts) + _IN_SLUR * in_slur, TECHNIQUES["shift"])]
 
 
@@ -150,7 +162,8 @@ def _crossing_reason(
     rate = crossings / seconds if seconds else 0.0
     if crossings < 2 or rate <= _EASY_CROSSINGS:
         return []
-    words = f"{rate:.1f} string crossings a second at {bpm}"
+    words = _("{rate} string crossings a second at {bpm}")
+    words = words.format(rate=number(rate, ".1f"), bpm=bpm)
     return [Reason(words, round(_CROSSING * (rate - _EASY_CROSSINGS), 2), TECHNIQUES["crossing"])]
 
 
@@ -171,7 +184,8 @@ def _slur_reason(bar: Bar, before: Bar | None) -> list[Reason]:
     now, earlier = strokes_of(bar), strokes_of(before)
     if len(set(now)) < 2 or now == earlier:
         return []
-    words = f"the bowing changes: {', '.join(map(str, now))} notes in a bow"
+    words = _("the bowing changes: {counts} notes in a bow")
+    words = words.format(counts=", ".join(map(str, now)))
     return [Reason(words, _SLURS, TECHNIQUES["slurs"])]
 
 
@@ -181,11 +195,12 @@ def _accidental_reason(line: Line, index: int) -> list[Reason]:
     for note in line.bars[index].notes:
         for pitch in (note.pitch, *note.chord) if note.pitch else ():
             if pitch.alter != key.written(pitch.step):
-                name = pitch.text(octave=False) + ("" if pitch.alter else " natural")
+                name = pitch.text(octave=False) if pitch.alter else natural(pitch.step)
                 names[name] = names.get(name, 0) + 1
     if not names:
         return []
-    words = f"{' and '.join(list(names)[:3])}, outside {key.name}"
+    words = _("{notes}, outside {key}")
+    words = words.format(notes=listed(list(names)[:3]), key=key.told)
     return [
         Reason(words, round(_ACCIDENTAL * min(3, sum(names.values())), 2), TECHNIQUES["accidental"])
     ]
@@ -225,17 +240,18 @@ def rhythms_of_bowing(pattern: Pattern) -> frozenset[str]:
 
 def cell_words(cell: str) -> str:
     """ "dotted eighth note and sixteenth note", "3 sixteenth notes (triplet)"."""
-    values = [parse_value(code) for code in cell.split()]
     words = []
-    for value, group in groupby(values, key=lambda v: (v.name, v.tuplet)):
+    for value, group in groupby(parse_value(code) for code in cell.split()):
         count = len(list(group))
-        name, (actual, normal) = value
-        text = f"{count} {name}s" if count > 1 else name
-        tuplet = {(1, 1): "", (3, 2): " (triplet)"}.get(
-            (actual, normal), f" ({actual} in {normal})"
-        )
-        words.append(text + tuplet)
-    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
+        text = f"{count} {value.names(count)}" if count > 1 else value.name
+        actual, normal = value.tuplet
+        if (actual, normal) == (3, 2):
+            text = _("{notes} (triplet)").format(notes=text)
+        elif actual != normal:
+            tuplet = _("{notes} ({actual} in {normal})")
+            text = tuplet.format(notes=text, actual=actual, normal=normal)
+        words.append(text)
+    return listed(words)
 
 
 def _rhythm_reason(bar: Bar, metre: Metre | None, known: Collection[str] | None) -> list[Reason]:
@@ -245,7 +261,7 @@ def _rhythm_reason(bar: Bar, metre: Metre | None, known: Collection[str] | None)
     new = [cell for cell in found if cell not in known and set(cell) & set(" .t")]
     if not new:
         return []
-    words = f"a rhythm new to this student: {cell_words(new[0])}"
+    words = _("a rhythm new to this student: {rhythm}").format(rhythm=cell_words(new[0]))
     kind = "triplet" if "t" in new[0] else "dotted" if "." in new[0] else "rhythm"
     return [Reason(words, _RHYTHM, TECHNIQUES[kind])]
 
@@ -254,13 +270,14 @@ def _double_stop_reason(bar: Bar) -> list[Reason]:
     stops = sum(bool(note.chord) for note in bar.notes)
     if not stops:
         return []
-    words = "a double stop" if stops == 1 else f"{stops} double stops"
+    words = ngettext("a double stop", "{n} double stops", stops).format(n=stops)
     return [Reason(words, round(_DOUBLE_STOP + 0.3 * (stops - 1), 2), TECHNIQUES["double stop"])]
 
 
 def _stretch_reason(bar: Bar, found: Fingering, place: int, count: int) -> list[Reason]:
     sounding = [note.pitch for note in bar.notes if note.pitch]
     for pitch, where in zip(sounding, found.places[place : place + count], strict=True):
-        if where.finger == 4 and where.extension:
-            return [Reason(f"{where.extension} on {pitch.text()}", _STRETCH, TECHNIQUES["stretch"])]
+        if where.finger == 4 and where.reach:
+            words = _("4th finger stretched on {note}").format(note=pitch.text())
+            return [Reason(words, _STRETCH, TECHNIQUES["stretch"])]
     return []

@@ -4,7 +4,9 @@ import re
 from dataclasses import dataclass
 
 from practice.music.errors import UnknownKey
-from practice.music.naming import MAJOR, MINOR, key_in_words, key_with_sign
+from practice.music.naming import MAJOR as MAJOR
+from practice.music.naming import MINOR as MINOR
+from practice.music.naming import key_in_words, key_with_sign
 from practice.music.pitch import Pitch
 from studio.language import gettext as _
 
@@ -27,7 +29,7 @@ class Key:
         if abs(self.signature) > 7:
             words = _("It would need {signs} signs; write {key} instead.")
             said = words.format(signs=abs(self.signature), key=_respell(self).told)
-            raise UnknownKey(self.name, said)
+            raise UnknownKey(self.told, said)
 
     @property
     def step(self) -> str:
@@ -111,7 +113,8 @@ def _respell(key: Key) -> Key:
 def key_of(signature: int, mode: str) -> Key:
     """The key with so many sharps (positive) or flats (negative)."""
     if not -7 <= signature <= 7 or mode not in (MAJOR, MINOR):
-        raise UnknownKey(f"{signature} signs, {mode}", _("A signature has at most seven signs."))
+        told = _("{n} signs").format(n=signature)
+        raise UnknownKey(told, _("A signature has at most seven signs."))
     place = signature + (4 if mode == MINOR else 1)
     octave, index = divmod(place, 7)
     return Key(_FIFTHS[index] + {-1: "b", 0: "", 1: "#"}[octave], mode)

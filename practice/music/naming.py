@@ -10,7 +10,8 @@ from studio.language import gettext as _
 MAJOR, MINOR = "major", "minor"
 _SIGNS = {-2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪"}
 _ENDINGS = {-2: "eses", -1: "es", 0: "", 1: "is", 2: "isis"}
-# German names that do not follow the endings: E and A lose a vowel, B flat has a letter of its own.
+# German names that do not follow the endings: E and A lose a vowel, B flat has its own letter.
+# no words: names of notes
 _GERMAN = {("E", -1): "Es", ("E", -2): "Eses", ("A", -1): "As", ("A", -2): "Asas", ("B", -1): "B"}
 
 
@@ -44,6 +45,11 @@ def natural(step: str) -> str:
 def string_name(letter: str) -> str:
     """What the string G, D, A or E is called: the letter itself, or Sol, Re, La, Mi."""
     return _plain(letter) if letter else ""
+
+
+def string_label(letter: str) -> str:
+    """ "A string", as it is printed over notes."""
+    return _("{string} string").format(string=string_name(letter))
 
 
 def key_in_words(step: str, alter: int, mode: str) -> str:

@@ -9,6 +9,9 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from practice.music.errors import NoFingering
+from practice.music.naming import string_name
+from studio.language import gettext as _
+from studio.language import pgettext
 
 MOST_OWN = 64  # more notes than three octaves up and down have
 _ONE = re.compile(r"([0-4]?)([GDAE]?)")
@@ -30,11 +33,14 @@ class Own(NamedTuple):
 def parse_own(typed: str) -> Own | None:
     """Read "4", "4 A", "d" or "open"; None of nothing. Raises NoFingering naming the text."""
     text = "".join(typed.split()).upper().replace("OPEN", "0")
+    text = text.replace(pgettext("typed for an open string", "open").upper(), "0")
+    for letter in "GDAE":
+        if string_name(letter) != letter:
+            text = text.replace(string_name(letter).upper(), letter)
     found = _ONE.fullmatch(text)
     if not found:
-        raise NoFingering(
-            f"“{typed.strip()[:12]}” is no finger. Write 0 to 4, with the string if it matters: 4A."
-        )
+        words = _("“{text}” is no finger. Write 0 to 4, with the string if it matters: {example}.")
+        raise NoFingering(words.format(text=typed.strip()[:12], example=f"4{string_name('A')}"))
     return Own(int(found[1]) if found[1] else None, found[2]) if text else None
 
 
@@ -44,7 +50,8 @@ def parse_fingers(code: str) -> dict[int, Own]:
     for part in code.split("-") if code else ():
         match = _CODE.fullmatch(part)
         if not match or not (match[2] or match[3]) or len(found) == MOST_OWN:
-            raise NoFingering(f"“{code[:40]}” does not say which fingers stand on which notes.")
+            words = _("“{text}” does not say which fingers stand on which notes.")
+            raise NoFingering(words.format(text=code[:40]))
         found[int(match[1])] = Own(int(match[2]) if match[2] else None, match[3])
     return found
 

@@ -5,18 +5,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from practice.music.errors import BadRhythm
+from studio.language import gettext as _
+from studio.language import ngettext
 
 _BASES = (1, 2, 4, 8, 16, 32, 64)
 _VALUE = re.compile(r"(r?)(\d{1,2})(\.{0,2})(?:t(?:(\d{1,2}):(\d{1,2}))?)?", re.ASCII)
-_NAMES = {
-    1: "whole note",
-    2: "half note",
-    4: "quarter note",
-    8: "eighth note",
-    16: "sixteenth note",
-    32: "thirty-second note",
-    64: "sixty-fourth note",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,21 +38,50 @@ class Value:
     @property
     def name(self) -> str:
         """ "dotted eighth note", "quarter rest"."""
-        dotted = ("", "dotted ", "double-dotted ")[self.dots]
-        name = _NAMES[self.base].replace("note", "rest") if self.rest else _NAMES[self.base]
-        return f"{dotted}{name}"
+        return self.names(1)
+
+    def names(self, count: int) -> str:
+        """The same for so many of them, without the number: "dotted eighth notes"."""
+        plain = _rests(self.base, count) if self.rest else _notes(self.base, count)
+        pattern = ("{value}", _("dotted {value}"), _("double-dotted {value}"))[self.dots]
+        return pattern.format(value=plain)
+
+
+def _notes(base: int, count: int) -> str:
+    return {
+        1: ngettext("whole note", "whole notes", count),
+        2: ngettext("half note", "half notes", count),
+        4: ngettext("quarter note", "quarter notes", count),
+        8: ngettext("eighth note", "eighth notes", count),
+        16: ngettext("sixteenth note", "sixteenth notes", count),
+        32: ngettext("thirty-second note", "thirty-second notes", count),
+        64: ngettext("sixty-fourth note", "sixty-fourth notes", count),
+    }[base]
+
+
+def _rests(base: int, count: int) -> str:
+    return {
+        1: ngettext("whole rest", "whole rests", count),
+        2: ngettext("half rest", "half rests", count),
+        4: ngettext("quarter rest", "quarter rests", count),
+        8: ngettext("eighth rest", "eighth rests", count),
+        16: ngettext("sixteenth rest", "sixteenth rests", count),
+        32: ngettext("thirty-second rest", "thirty-second rests", count),
+        64: ngettext("sixty-fourth rest", "sixty-fourth rests", count),
+    }[base]
 
 
 def parse_value(code: str) -> Value:
     """Read the code of a value. Raises BadRhythm naming it."""
     found = _VALUE.fullmatch(code)
     if not found or int(found[2]) not in _BASES:
-        raise BadRhythm(f"“{code}” is not a note value. Write 4, 8, 8., 16 or 8t (triplet).")
+        words = _("“{code}” is not a note value. Write 4, 8, 8., 16 or 8t (triplet).")
+        raise BadRhythm(words.format(code=code))
     tuplet = (1, 1)
     if found[4]:
         tuplet = (int(found[4]), int(found[5]))
         if not (1 < tuplet[0] <= 16 and 1 <= tuplet[1] <= 16):
-            raise BadRhythm(f"“{code}” is not a usable tuplet.")
+            raise BadRhythm(_("“{code}” is not a usable tuplet.").format(code=code))
     elif "t" in code:
         tuplet = (3, 2)
     return Value(int(found[2]), len(found[3]), tuplet, bool(found[1]))
@@ -97,7 +119,8 @@ def parse_metre(text: str) -> Metre:
     text = {"C": "4/4", "C|": "2/2"}.get(text.strip(), text.strip())
     found = re.fullmatch(r"(\d{1,2})/(\d{1,2})", text, re.ASCII)
     if not found or int(found[2]) not in _BASES or not 1 <= int(found[1]) <= 24:
-        raise BadRhythm(f"“{text}” is not a metre. Write it like 3/4 or 6/8.")
+        words = _("“{text}” is not a metre. Write it like 3/4 or 6/8.")
+        raise BadRhythm(words.format(text=text))
     return Metre(int(found[1]), int(found[2]))
 
 
@@ -121,7 +144,8 @@ def fill(length: Fraction) -> tuple[Value, ...]:
     while length > 0:
         fitting = [value for value in choices if value.quarters <= length]
         if not fitting:
-            raise BadRhythm(f"{length} quarter notes cannot be written without a tuplet.")
+            words = _("{n} quarter notes cannot be written without a tuplet.")
+            raise BadRhythm(words.format(n=length))
         values.append(fitting[0])
         length -= fitting[0].quarters
     return tuple(values)

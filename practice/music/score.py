@@ -6,7 +6,9 @@ from fractions import Fraction
 
 from practice.music.errors import MusicError, OutOfRange
 from practice.music.line import Bar, Line, Note
+from practice.music.naming import string_name
 from practice.music.pitch import HIGHEST, LOWEST, Pitch
+from studio.language import gettext as _
 
 MOST_BARS = 1500
 MOST_IN_BAR = 400  # notes: engraving a bar takes time by the square of them
@@ -62,24 +64,28 @@ def counts(score: Score) -> Counts:
 def checked(score: Score) -> Score:
     """The score, if a violin can play it. Raises MusicError naming the bar that it cannot."""
     if not score.line.pitches:
-        raise MusicError("This file holds no notes.")
+        raise MusicError(_("This file holds no notes."))
     if len(score.bars) > MOST_BARS:
-        raise MusicError(f"This piece has {len(score.bars)} bars; up to {MOST_BARS} are read.")
+        words = _("This piece has {n} bars; up to {most} are read.")
+        raise MusicError(words.format(n=len(score.bars), most=MOST_BARS))
     for index, bar in enumerate(score.bars):
         if len(bar.notes) > MOST_IN_BAR:
-            raise MusicError(
-                f"{label(score, index).capitalize()} has {len(bar.notes)} notes; "
-                f"up to {MOST_IN_BAR} in a bar are read."
-            )
+            name = label(score, index)
+            words = _("{bar} has {n} notes; up to {most} in a bar are read.")
+            said = words.format(bar=name[:1].upper() + name[1:], n=len(bar.notes), most=MOST_IN_BAR)
+            raise MusicError(said)
         for note in bar.notes:
             for pitch in (note.pitch, *note.chord) if note.pitch else ():
                 if not LOWEST.midi <= pitch.midi <= HIGHEST.midi:
-                    low = pitch.midi < LOWEST.midi
-                    raise OutOfRange(
-                        f"This is no violin part: {label(score, index)} has {pitch.text()}, "
-                        f"{'below the open G string' if low else 'above the fingerboard'}."
-                    )
+                    raise OutOfRange(_not_on_violin(label(score, index), pitch))
     return score
+
+
+def _not_on_violin(bar: str, pitch: Pitch) -> str:
+    words = _("This is no violin part: {bar} has {note}, above the fingerboard.")
+    if pitch.midi < LOWEST.midi:
+        words = _("This is no violin part: {bar} has {note}, below the open {string} string.")
+    return words.format(bar=bar, note=pitch.text(), string=string_name("G"))
 
 
 def printed_number(text: str) -> str:
@@ -93,7 +99,8 @@ def numbered(line: Line) -> Line:
     by a repeat count once, the second half without a number."""
     bars: list[Bar] = []
     count, short_before = 0, Fraction(0)
-    for bar, (_, metre) in zip(line.bars, line.signatures, strict=True):
+    for bar, signature in zip(line.bars, line.signatures, strict=True):
+        metre = signature[1]
         whole = metre.bar if metre else bar.quarters
         completes = bool(bars) and short_before > 0 and short_before + bar.quarters <= whole
         pickup = not bars and bar.quarters < whole
@@ -111,11 +118,12 @@ def label(score: Score, index: int) -> str:
     """ "bar 12", "the pickup", "the pickup to bar 9"."""
     number = score.bars[index].number
     if number:
-        return f"bar {number}"
+        return _("bar {number}").format(number=number)
     if index == 0:
-        return "the pickup"
+        return _("the pickup")
     following = next((bar.number for bar in score.bars[index:] if bar.number), "")
-    return f"the pickup to bar {following}" if following else "the last, unnumbered bar"
+    words = _("the pickup to bar {number}") if following else _("the last, unnumbered bar")
+    return words.format(number=following)
 
 
 def index_of(score: Score, number: str) -> int:
@@ -124,12 +132,11 @@ def index_of(score: Score, number: str) -> int:
         if bar.number == number.strip():
             return index
     numbers = [bar.number for bar in score.bars if bar.number]
-    raise OutOfRange(
-        f"There is no bar {number.strip() or '“”'}. "
-        f"This piece has bars {numbers[0]} to {numbers[-1]}."
-        if numbers
-        else "The bars of this piece carry no numbers."
-    )
+    if not numbers:
+        raise OutOfRange(_("The bars of this piece carry no numbers."))
+    words = _("There is no bar {number}. This piece has bars {first} to {last}.")
+    asked = number.strip() or "“”"
+    raise OutOfRange(words.format(number=asked, first=numbers[0], last=numbers[-1]))
 
 
 def excerpt(score: Score, first: str, last: str = "") -> Line:
@@ -137,7 +144,8 @@ def excerpt(score: Score, first: str, last: str = "") -> Line:
     begin = index_of(score, first)
     end = index_of(score, last) if last else begin
     if end < begin:
-        raise MusicError(f"Bar {last} comes before bar {first}.")
+        words = _("Bar {last} comes before bar {first}.")
+        raise MusicError(words.format(last=last, first=first))
     return excerpt_at(score, range(begin, end + 1))
 
 
@@ -149,16 +157,15 @@ def excerpt_at(score: Score, indexes: Sequence[int]) -> Line:
     """
     wanted = sorted(set(indexes))
     if not wanted or wanted[0] < 0 or wanted[-1] >= len(score.bars):
-        raise OutOfRange("Choose bars of this piece.")
+        raise OutOfRange(_("Choose bars of this piece."))
     if wanted != list(range(wanted[0], wanted[-1] + 1)):
-        raise MusicError("Choose bars that stand next to one another.")
+        raise MusicError(_("Choose bars that stand next to one another."))
     signatures = score.line.signatures
     key, metre = signatures[wanted[0]]
     for index in wanted:
         if signatures[index][1] != metre:
-            raise MusicError(
-                f"The metre changes at {label(score, index)}. Choose bars in one metre."
-            )
+            words = _("The metre changes at {bar}. Choose bars in one metre.")
+            raise MusicError(words.format(bar=label(score, index)))
     bars = [
         replace(
             score.bars[index],

@@ -10,7 +10,9 @@ from typing import Any
 
 from practice.music.errors import OutOfRange
 from practice.music.line import Line, Note
+from practice.music.naming import string_name
 from practice.music.pitch import LOWEST, Pitch
+from studio.language import gettext as _
 
 USUAL_A, LOWEST_A, HIGHEST_A = 440.0, 415.0, 446.0
 _GRACE = Fraction(1, 8)  # of a beat, taken from the note it leans on
@@ -31,7 +33,9 @@ class Tone:
 def frequency(pitch: Pitch, a: float = USUAL_A) -> float:
     """Hz in equal temperament. Raises OutOfRange for an A that no studio tunes to."""
     if not LOWEST_A <= a <= HIGHEST_A:
-        raise OutOfRange(f"A = {a:g} Hz: choose {LOWEST_A:g} to {HIGHEST_A:g}.")
+        words = _("{a} = {hz} Hz: choose {least} to {most}.")
+        limits = {"least": f"{LOWEST_A:g}", "most": f"{HIGHEST_A:g}"}
+        raise OutOfRange(words.format(a=string_name("A"), hz=f"{a:g}", **limits))
     return float(a * 2.0 ** ((pitch.midi - 69) / 12))
 
 
@@ -40,7 +44,12 @@ def parse_a(text: str) -> float:
     if not text:
         return USUAL_A
     if not re.fullmatch(r"\d{3}(\.\d{1,2})?", text, re.ASCII):
-        raise OutOfRange(f"A = “{text[:12]}”: choose {LOWEST_A:g} to {HIGHEST_A:g} Hz.")
+        words = _("{a} = “{text}”: choose {least} to {most} Hz.")
+        raise OutOfRange(
+            words.format(
+                a=string_name("A"), text=text[:12], least=f"{LOWEST_A:g}", most=f"{HIGHEST_A:g}"
+            )
+        )
     frequency(Pitch("A", 0, 4), float(text))
     return float(text)
 

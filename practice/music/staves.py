@@ -15,10 +15,13 @@ from practice.music.how import PLAIN, How, run_of
 from practice.music.keys import Key
 from practice.music.line import Bar, Line, Note
 from practice.music.mei import line_to_mei
+from practice.music.naming import string_label, string_name
 from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Value
-from practice.music.scales import Arpeggio, Form, Run, arpeggio, scale
+from practice.music.scales import Arpeggio, Form, Run, arpeggio, parse_arpeggio, scale
+from studio.language import gettext as _
+from studio.language import pgettext
 
 SEVEN = 7  # notes of a scale until the tonic comes again
 
@@ -60,7 +63,10 @@ def arpeggio_staff(
 ) -> Staff:
     """An arpeggio drawn as `scale_staff` draws a scale."""
     run = arpeggio(key, kind, octaves)
-    return _bare(run, rules, {}, run_text(run, octaves, "arpeggio"))
+    words = _("{key} arpeggio")
+    if parse_arpeggio(kind) in (Arpeggio.DOMINANT7, Arpeggio.DIMINISHED7):
+        words = pgettext("of a seventh chord, whose name is here", "{key} arpeggio")
+    return _bare(run, rules, {}, run_text(run, octaves, words.format(key=run.name)))
 
 
 def bowed_arpeggio_staff(
@@ -97,7 +103,7 @@ def bowing_card(
     """One bowing on the first notes of the scale: the picture on a card, without fingers."""
     exercise = pour(pattern, scale(key, form, octaves))
     line = exercise.line.first(1)
-    name = pattern.name or "bowing"
+    name = pattern.name or pgettext("for a bowing without a name", "bowing")
     alt = f"{name[:1].upper()}{name[1:]}: {pattern_text(pattern)}."
     return Staff(line_to_mei(line, fingers=False, end="single"), alt, line)
 
@@ -161,7 +167,7 @@ def _string_names(strings: Sequence[str]) -> list[str]:
     found, before = [], ""
     for place, string in enumerate(strings):
         stays = set(strings[place : place + 3]) == {string}
-        name = f"{string} string" if stays else string
+        name = string_label(string) if stays else string_name(string)
         found.append(name if string != before else "")
         before = string
     return found

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from practice.music.exercise import Exercise
 from practice.music.line import Bow
+from studio.language import gettext as _
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,14 +19,21 @@ class Top:
 
     @property
     def words(self) -> str:
+        down = self.bow == "down"
         if self.slurred:
-            return f"The top lies inside one {self.bow}-bow."
+            inside = _("The top lies inside one up-bow.")
+            return _("The top lies inside one down-bow.") if down else inside
         if self.reversed:
-            return (
-                f"At the top the bow turns round: "
-                f"the way down begins {self.bow}-bow, in bar {self.bar}."
+            words = _(
+                "At the top the bow turns round: the way down begins up-bow, in bar {number}."
             )
-        return f"The way down begins {self.bow}-bow, as the way up did."
+            if down:
+                words = _(
+                    "At the top the bow turns round: the way down begins down-bow, in bar {number}."
+                )
+            return words.format(number=self.bar)
+        begins = _("The way down begins up-bow, as the way up did.")
+        return _("The way down begins down-bow, as the way up did.") if down else begins
 
     @property
     def told(self) -> str:
@@ -59,6 +67,13 @@ def uneven_words(exercise: Exercise) -> str:
     pattern, run = exercise.pattern, exercise.run
     count = len(run.there_and_back) - 1
     group = pattern.notes // pattern.repeats
-    notes = f"{count} notes" if pattern.each == 1 else f"{count} notes, each {pattern.each} times,"
     done = exercise.completion[:1].lower() + exercise.completion[1:]
-    return f"Before the last note stand {notes} and the bowing takes {group} at a time, so {done}"
+    words = _(
+        "Before the last note stand {n} notes and the bowing takes {group} at a time, so {done}"
+    )
+    if pattern.each > 1:
+        words = _(
+            "Before the last note stand {n} notes, each {each} times, and the bowing takes {group} "
+            "at a time, so {done}"
+        )
+    return words.format(n=count, each=pattern.each, group=group, done=done)

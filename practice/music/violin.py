@@ -10,15 +10,33 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
+from practice.music.naming import string_name
 from practice.music.pitch import STEPS, Pitch, parse_pitch
+from studio.language import gettext as _
+from studio.language import gettext_noop
 
 STRINGS = "GDAE"
 OPEN: tuple[Pitch, ...] = tuple(map(parse_pitch, ("G3", "D4", "A4", "E5")))
 HIGHEST_POSITION = 15
-_ORDINALS = (
-    "half", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-    "tenth", "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth",
-)  # fmt: skip
+BACK, STRETCHED = "back", "stretched"
+_POSITIONS = (
+    gettext_noop("half position"),
+    gettext_noop("first position"),
+    gettext_noop("second position"),
+    gettext_noop("third position"),
+    gettext_noop("fourth position"),
+    gettext_noop("fifth position"),
+    gettext_noop("sixth position"),
+    gettext_noop("seventh position"),
+    gettext_noop("eighth position"),
+    gettext_noop("ninth position"),
+    gettext_noop("tenth position"),
+    gettext_noop("eleventh position"),
+    gettext_noop("twelfth position"),
+    gettext_noop("thirteenth position"),
+    gettext_noop("fourteenth position"),
+    gettext_noop("fifteenth position"),
+)
 # Semitones of the first finger above the open string, positions half to seventh, then again an
 # octave higher. Halves stand where major and minor keys differ.
 _FRAMES = (1.0, 2.0, 3.5, 5.0, 7.0, 8.5, 10.5, 12.0)
@@ -28,20 +46,31 @@ _FRAMES = (1.0, 2.0, 3.5, 5.0, 7.0, 8.5, 10.5, 12.0)
 class Place:
     """Where a note is played: string letter, position (0 = half), finger (0 = open).
 
-    `extension` is "" or the finger's reach in words: "1st finger back", "4th finger stretched".
+    `reach` is "", BACK (a first finger) or STRETCHED (a fourth).
     """
 
     string: str
     position: int
     finger: int
-    extension: str = ""
+    reach: str = ""
+
+    @property
+    def extension(self) -> str:
+        """The reach in words: "1st finger back", "4th finger stretched"."""
+        words = {BACK: _("1st finger back"), STRETCHED: _("4th finger stretched")}
+        return words.get(self.reach, "")
 
     @property
     def text(self) -> str:
         if self.finger == 0:
-            return f"open {self.string} string"
-        where = f"{self.string} string, {position_name(self.position)}, finger {self.finger}"
-        return f"{where} ({self.extension})" if self.extension else where
+            return _("open {string} string").format(string=string_name(self.string))
+        words = _("{string} string, {position}, finger {finger}")
+        where = words.format(
+            string=string_name(self.string),
+            position=position_name(self.position),
+            finger=self.finger,
+        )
+        return f"{where} ({self.extension})" if self.reach else where
 
 
 class Hand(NamedTuple):
@@ -58,7 +87,7 @@ class Hand(NamedTuple):
 
 def position_name(position: int) -> str:
     """ "half position", "third position"."""
-    return f"{_ORDINALS[position]} position"
+    return _(_POSITIONS[position])
 
 
 def frame_of(position: int) -> float:
@@ -67,12 +96,12 @@ def frame_of(position: int) -> float:
     return _FRAMES[rest + 1] + 12 * octave
 
 
-# Finger -> semitones above the frame -> (words, cost). Low and high second finger are equals.
+# Finger -> semitones above the frame -> (reach, cost). Low and high second finger are equals.
 _REACH: dict[int, dict[int, tuple[str, float]]] = {
-    1: {0: ("", 0.0), -1: ("1st finger back", 0.6), 1: ("", 1.2)},
+    1: {0: ("", 0.0), -1: (BACK, 0.6), 1: ("", 1.2)},
     2: {1: ("", 0.0), 2: ("", 0.0)},
     3: {3: ("", 0.0), 4: ("", 0.2), 2: ("", 0.9)},
-    4: {5: ("", 0.0), 4: ("", 0.2), 6: ("4th finger stretched", 1.2)},
+    4: {5: ("", 0.0), 4: ("", 0.2), 6: (STRETCHED, 1.2)},
 }
 _RESPELLED = 1.0  # the finger of the neighbouring letter, for notes like E sharp or F double sharp
 
@@ -111,16 +140,16 @@ def _frames(string: int, position: int, finger: int, semitones: int, penalty: fl
     usual = frame_of(position)
     lean = 1.0 if position <= 1 else 0.4  # near the scroll the hand keeps its place
     result = []
-    for offset, (words, cost) in _REACH[finger].items():
+    for offset, (reach, cost) in _REACH[finger].items():
         frame = semitones - offset
         away = abs(frame - usual)
         if frame < 1 or away > 1 or (position <= 1 and away > position):
             continue
         # F natural on the E string: the first finger drawn back is everyday in first position.
-        if position == 1 and words == "1st finger back":
-            words, cost = "", 0.3
+        if position == 1 and reach == BACK:
+            reach, cost = "", 0.3
         result.append(
-            Hand(string, position, frame, finger, offset, words, cost + penalty + lean * away)
+            Hand(string, position, frame, finger, offset, reach, cost + penalty + lean * away)
         )
     return result
 

@@ -91,9 +91,9 @@ def _waiting(
         if each.part == Part.FAVOURITE and frame.has(Part.FAVOURITE):
             continue
         if each.part in frame.forbidden:
-            reason = explain.FORBIDDEN
+            reason = explain.forbidden()
         elif frame.light:
-            reason = explain.AT_THE_LESSON
+            reason = explain.at_the_lesson()
         elif not turns.is_due(each, frame.number):
             reason = explain.not_due(each)
         else:

@@ -10,6 +10,7 @@ from practice.planning import parts, spacing
 from practice.planning.pegs import pegs
 from practice.planning.turns import Candidate, Turns
 from practice.planning.types import Part, PieceIn, SpotIn, WeekInputs
+from practice.planning.words import in_bars
 
 T = TypeVar("T")
 
@@ -95,7 +96,7 @@ def _spot(rank: int, spot: SpotIn) -> Candidate:
     return Candidate(
         key=f"spot:{spot.id}",
         part=Part.SPOT,
-        title=spot.bars,
+        title=in_bars(spot.bars),
         gap=spacing.GAPS[spot.state],
         weight=parts.SPOT_WEIGHTS[spot.state],
         rank=_RANKS[Part.SPOT] + rank,

@@ -25,7 +25,7 @@ def _plain(value: Any) -> Any:
         return [_plain(each) for each in value]
     if isinstance(value, dt.date | dt.time):
         return value.isoformat()
-    return value.value if isinstance(value, StrEnum) else value
+    return str(value) if isinstance(value, str) else value
 
 
 def from_json(kind: type[T], data: object) -> T:

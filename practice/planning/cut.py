@@ -8,6 +8,7 @@ from practice.planning import explain, load, parts
 from practice.planning.frames import Draft, Frame
 from practice.planning.shares import shares
 from practice.planning.types import Item, Part, Routine, Session
+from studio.language import gettext as _
 
 
 def cut(frame: Frame, routine: Routine, two_pieces: bool) -> tuple[Session, ...]:
@@ -83,8 +84,8 @@ def _re_warm_up(session: int) -> Draft:
     return Draft(
         key=f"re_warm_up:{session}",
         part=part,
-        title="Warm up again",
-        reason=explain.RE_WARM_UP,
+        title=_("Warm up again"),
+        reason=explain.re_warm_up(),
         weight=parts.WEIGHTS[part],
         least=parts.LEAST[part],
         most=parts.MOST[part],

@@ -6,11 +6,13 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from practice.music.keys import key_told
 from practice.planning import explain, load, parts
 from practice.planning.pegs import pegs
 from practice.planning.shares import shares
 from practice.planning.turns import Candidate
 from practice.planning.types import DayIn, FreeItem, Part, ScaleIn, WeekInputs
+from practice.planning.words import sentence_case
 
 
 @dataclass
@@ -166,8 +168,8 @@ def _opening(part: Part, least: int, scale: ScaleIn | None) -> Draft:
         return Draft(
             key=part.value,
             part=part,
-            title=parts.NAMES[part].capitalize(),
-            reason=explain.EVERY_DAY[part],
+            title=sentence_case(parts.name(part)),
+            reason=explain.every_day(part),
             weight=parts.WEIGHTS[part],
             least=least,
             most=parts.MOST[part],
@@ -176,8 +178,8 @@ def _opening(part: Part, least: int, scale: ScaleIn | None) -> Draft:
     return Draft(
         key=f"scale:{scale.id}",
         part=part,
-        title=scale.title,
-        reason=explain.EVERY_DAY[part],
+        title=key_told(scale.title),
+        reason=explain.every_day(part),
         weight=parts.WEIGHTS[part],
         least=least,
         pegs=pegs(scale.tempo_now or 0, scale.tempo_goal or 0) if tempos else (),
@@ -194,7 +196,7 @@ def _pin(frame: Frame, inputs: WeekInputs, found: Sequence[Candidate]) -> None:
         if cost is None or minutes < min(cost, 1):
             frame.said.append(explain.pin_does_not_fit(each, frame.day))
         else:
-            frame.add(each, minutes, explain.PINNED)
+            frame.add(each, minutes, explain.pinned())
     for free in inputs.pins.free:
         if free.date in (None, frame.date):
             _add_free(frame, free)
@@ -214,7 +216,7 @@ def _add_free(frame: Frame, free: FreeItem) -> None:
                 key=key,
                 part=Part.FREE,
                 title=free.text,
-                reason=explain.FREE,
+                reason=explain.written_for_this_day(),
                 weight=parts.WEIGHTS[Part.FREE],
                 least=minutes,
                 most=minutes,

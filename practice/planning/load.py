@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 
 from practice.planning.types import DayIn, History, Logged, Rest, Routine
+from studio.language import ngettext
 
 WEEKS_REMEMBERED = 4
 WEEK_OFF = 7
@@ -39,10 +40,16 @@ def growth_caution(minutes: int, history: History, first: dt.date, limit_percent
     if not known or minutes * len(known) * 100 <= sum(known) * (100 + limit_percent):
         return ""
     mean = sum(known) / len(known)
-    weeks = "the last logged week" if len(known) == 1 else f"the last {len(known)} logged weeks"
-    return (
-        f"{minutes} minutes this week are {minutes / mean - 1:.0%} more than the mean of {weeks}"
-        f" ({mean:.0f}); your limit is {limit_percent}%."
+    said = ngettext(
+        "{minutes} minutes this week are {more}% more than the mean of the last logged week"
+        " ({mean}); your limit is {limit}%.",
+        "{minutes} minutes this week are {more}% more than the mean of the last {n} logged weeks"
+        " ({mean}); your limit is {limit}%.",
+        len(known),
+    )
+    more = f"{minutes / mean - 1:.0%}".removesuffix("%")
+    return said.format(
+        minutes=minutes, more=more, n=len(known), mean=f"{mean:.0f}", limit=limit_percent
     )
 
 

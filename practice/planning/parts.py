@@ -6,6 +6,7 @@ Habits of a practice room, no source; change them here and the laws still hold.
 from __future__ import annotations
 
 from practice.planning.types import Part, SpotState, Stage
+from studio.language import gettext as _
 
 MOST_MINUTES = 600
 SHORTEST_SESSION = 5
@@ -40,20 +41,43 @@ LEFT_OUT_WEIGHT = (3, 2)
 
 OPENING = (Part.WARM_UP, Part.SCALE, Part.STRETCH)
 PLAYING_ORDER = {part: place for place, part in enumerate(Part)}
-NAMES = {
-    Part.STRETCH: "stretch",
-    Part.WARM_UP: "warm-up",
-    Part.RE_WARM_UP: "re-warm-up",
-    Part.SCALE: "scale",
-    Part.ETUDE: "etude",
-    Part.SPOT: "spots",
-    Part.RUN_THROUGH: "run-through",
-    Part.FREE: "free item",
-    Part.FAVOURITE: "favourite",
-    Part.EXPLORE: "explore",
-}
 
-ONE = NAMES | {Part.SPOT: "spot"}
+
+def name(part: Part) -> str:
+    """What a part is called inside a sentence; all spots of a day are one part."""
+    return {
+        Part.STRETCH: _("stretch"),
+        Part.WARM_UP: _("warm-up"),
+        Part.RE_WARM_UP: _("re-warm-up"),
+        Part.SCALE: _("scale"),
+        Part.ETUDE: _("etude"),
+        Part.SPOT: _("spots"),
+        Part.RUN_THROUGH: _("run-through"),
+        Part.FREE: _("free item"),
+        Part.FAVOURITE: _("favourite"),
+        Part.EXPLORE: _("explore"),
+    }[part]
+
+
+def the(part: Part) -> str:
+    """The same with its article, as what somebody left out or fixed."""
+    return {
+        Part.STRETCH: _("the stretch"),
+        Part.WARM_UP: _("the warm-up"),
+        Part.RE_WARM_UP: _("the re-warm-up"),
+        Part.SCALE: _("the scale"),
+        Part.ETUDE: _("the etude"),
+        Part.SPOT: _("the spots"),
+        Part.RUN_THROUGH: _("the run-through"),
+        Part.FREE: _("the free item"),
+        Part.FAVOURITE: _("the favourite"),
+        Part.EXPLORE: _("the explore"),
+    }[part]
+
+
+def one(part: Part) -> str:
+    """What one item of the part is called."""
+    return _("spot") if part == Part.SPOT else name(part)
 
 
 def home(part: Part, piece: int | None, sessions: int, two_pieces: bool) -> int:

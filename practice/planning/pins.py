@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import replace
 
+from practice.music.keys import key_told
 from practice.planning import parts
 from practice.planning.types import (
     FixedMinutes,
@@ -16,14 +17,9 @@ from practice.planning.types import (
     Pins,
     WeekInputs,
 )
-from practice.planning.words import day_and_month, minutes_of, weekday
-
-# The rules that a forbidden part breaks; the teacher's word goes before the rule.
-_BROKEN = {
-    Part.WARM_UP: "a warm-up every day",
-    Part.SCALE: "a scale every day",
-    Part.RE_WARM_UP: "a re-warm-up at the start of every later session",
-}
+from practice.planning.words import minutes_of, of_day, spot_in
+from studio.language import gettext as _
+from studio.language.days import day_and_month
 
 
 def sound_pins(inputs: WeekInputs, said: list[str]) -> Pins:
@@ -41,14 +37,14 @@ def sound_pins(inputs: WeekInputs, said: list[str]) -> Pins:
 
 def known_keys(inputs: WeekInputs) -> dict[str, tuple[Part, str]]:
     """Part and title of everything in hand, by key."""
-    known = {"stretch": (Part.STRETCH, "Stretch"), "warm_up": (Part.WARM_UP, "Warm-up")}
+    known = {"stretch": (Part.STRETCH, _("Stretch")), "warm_up": (Part.WARM_UP, _("Warm-up"))}
     if inputs.scale:
-        known[f"scale:{inputs.scale.id}"] = (Part.SCALE, inputs.scale.title)
+        known[f"scale:{inputs.scale.id}"] = (Part.SCALE, key_told(inputs.scale.title))
     if inputs.etude:
         known[f"etude:{inputs.etude.id}"] = (Part.ETUDE, inputs.etude.title)
     if inputs.explore:
         known["explore"] = (Part.EXPLORE, inputs.explore.title)
-    known |= {f"spot:{spot.id}": (Part.SPOT, f"The spot in {spot.bars}") for spot in inputs.spots}
+    known |= {f"spot:{spot.id}": (Part.SPOT, spot_in(spot.bars)) for spot in inputs.spots}
     known |= {f"run:{piece.id}": (Part.RUN_THROUGH, piece.title) for piece in inputs.pieces}
     known |= {f"favourite:{each.id}": (Part.FAVOURITE, each.title) for each in inputs.favourites}
     return known
@@ -66,14 +62,14 @@ def _items(
     for pin in dict.fromkeys(inputs.pins.items):
         part, title = known.get(pin.key, (None, pin.key))
         if part is None:
-            said.append(f"“{pin.key}” is put on a day but is not in hand: it is left out.")
+            sentence = _("“{title}” is put on a day but is not in hand: it is left out.")
+            said.append(sentence.format(title=title))
         elif pin.date not in practice:
-            said.append(f"{title} is put on {day_and_month(pin.date)}, which is no practice day.")
+            sentence = _("{title} is put on {day}, which is no practice day.")
+            said.append(sentence.format(title=title, day=day_and_month(pin.date)))
         elif (part, pin.date) in barred or (part, None) in barred:
-            said.append(
-                f"{title} is put on {weekday(pin.date)}, where you left out the"
-                f" {parts.NAMES[part]}: it stays out."
-            )
+            sentence = _("{about} is put on {day}, where you left out {part}: it stays out.")
+            said.append(of_day(sentence, pin.date, title, part=parts.the(part)))
         else:
             kept.append(pin)
     return tuple(kept)
@@ -85,16 +81,35 @@ def _forbidden(
     kept = []
     for pin in dict.fromkeys(forbidden):
         if pin.date is not None and pin.date not in practice:
-            said.append(
-                f"You left out the {parts.NAMES[pin.part]} on {day_and_month(pin.date)},"
-                " which is no practice day."
-            )
+            sentence = _("You left out {part} on {day}, which is no practice day.")
+            said.append(sentence.format(part=parts.the(pin.part), day=day_and_month(pin.date)))
             continue
         kept.append(pin)
-        if rule := _BROKEN.get(pin.part):
-            when = f"on {weekday(pin.date)}" if pin.date else "all week"
-            said.append(f"You left out the {parts.NAMES[pin.part]} {when}: {rule} cannot hold.")
+        if broken := _broken(pin):
+            said.append(broken)
     return tuple(kept)
+
+
+def _broken(pin: ForbiddenPart) -> str:
+    """The rule that a forbidden part breaks, if any; the teacher's word goes before it."""
+    if pin.date:
+        sentence = {
+            Part.WARM_UP: _("You left out the warm-up on {day}: a warm-up every day cannot hold."),
+            Part.SCALE: _("You left out the scale on {day}: a scale every day cannot hold."),
+            Part.RE_WARM_UP: _(
+                "You left out the re-warm-up on {day}:"
+                " a re-warm-up at the start of every later session cannot hold."
+            ),
+        }.get(pin.part, "")
+        return of_day(sentence, pin.date) if sentence else ""
+    return {
+        Part.WARM_UP: _("You left out the warm-up all week: a warm-up every day cannot hold."),
+        Part.SCALE: _("You left out the scale all week: a scale every day cannot hold."),
+        Part.RE_WARM_UP: _(
+            "You left out the re-warm-up all week:"
+            " a re-warm-up at the start of every later session cannot hold."
+        ),
+    }.get(pin.part, "")
 
 
 def _fixed(
@@ -103,26 +118,24 @@ def _fixed(
     """`away` are the parts left out all week."""
     kept: dict[Part, FixedMinutes] = {}
     for pin in fixed:
-        name = parts.NAMES[pin.part]
+        name = parts.the(pin.part)
         most = parts.MOST[Part.RE_WARM_UP] if pin.part == Part.RE_WARM_UP else parts.MOST_MINUTES
         if pin.part in kept:
-            said.append(
-                f"You fixed both {kept[pin.part].minutes} and {pin.minutes} minutes for the"
-                f" {name}: {kept[pin.part].minutes} counts."
-            )
+            first = kept[pin.part].minutes
+            sentence = _("You fixed both {first} and {second} minutes for {part}: {first} counts.")
+            said.append(sentence.format(first=first, second=pin.minutes, part=name))
             continue
         if not 1 <= pin.minutes <= most:
             nearest = max(1, min(most, pin.minutes))
-            said.append(
-                f"The fixed length of the {name} is {pin.minutes} minutes, not between 1 and"
-                f" {most}: {nearest} is used."
+            sentence = _(
+                "The fixed length of {part} is {n} minutes, not between 1 and {most}:"
+                " {nearest} is used."
             )
+            said.append(sentence.format(part=name, n=pin.minutes, most=most, nearest=nearest))
             pin = replace(pin, minutes=nearest)
         if pin.part in away:
-            said.append(
-                f"You fixed {minutes_of(pin.minutes)} for the {name} and left it out all week:"
-                " it stays out."
-            )
+            sentence = _("You fixed {minutes} for {part} and left it out all week: it stays out.")
+            said.append(sentence.format(minutes=minutes_of(pin.minutes), part=name))
         elif pin.part != Part.FREE:
             kept[pin.part] = pin
     return tuple(kept.values())
@@ -134,19 +147,18 @@ def _free(
     kept: dict[tuple[int, dt.date | None], FreeItem] = {}
     for item in free:
         if not item.text.strip():
-            said.append(f"Free item {item.id} has no text: it is left out.")
+            said.append(_("Free item {n} has no text: it is left out.").format(n=item.id))
         elif not 1 <= item.minutes <= parts.MOST_MINUTES:
-            said.append(
-                f"“{item.text}” is to have {item.minutes} minutes, not between 1 and"
-                f" {parts.MOST_MINUTES}: it is left out."
+            sentence = _(
+                "“{title}” is to have {n} minutes, not between 1 and {most}: it is left out."
             )
+            said.append(sentence.format(title=item.text, n=item.minutes, most=parts.MOST_MINUTES))
         elif item.date is not None and item.date not in practice:
-            said.append(
-                f"“{item.text}” is written for {day_and_month(item.date)},"
-                " which is no practice day."
-            )
+            sentence = _("“{title}” is written for {day}, which is no practice day.")
+            said.append(sentence.format(title=item.text, day=day_and_month(item.date)))
         elif (item.id, item.date) in kept:
-            said.append(f"Free item {item.id} is written twice: the first one counts.")
+            sentence = _("Free item {n} is written twice: the first one counts.")
+            said.append(sentence.format(n=item.id))
         else:
             kept[item.id, item.date] = item
     return tuple(kept.values())

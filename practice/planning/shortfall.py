@@ -9,7 +9,10 @@ from practice.planning import parts
 from practice.planning.frames import Frame
 from practice.planning.turns import Candidate, Turns
 from practice.planning.types import Part
-from practice.planning.words import listed, weekday
+from practice.planning.words import told
+from studio.language import gettext as _
+from studio.language.days import weekday
+from studio.language.lists import listed
 
 
 def shortfall(found: Sequence[Candidate], turns: Turns, week: Sequence[Frame]) -> list[str]:
@@ -26,8 +29,8 @@ def _without_a_turn(found: Sequence[Candidate], turns: Turns, week: Sequence[Fra
         and each.part != Part.EXPLORE
         and any(turns.is_due(each, f.number) and each.part not in f.forbidden for f in week)
     }
-    names = [parts.NAMES[part] for part in Part if part in missing]
-    return [f"This week has no room for {listed(names)}."] if names else []
+    names = [parts.name(part) for part in Part if part in missing]
+    return [_("This week has no room for {parts}.").format(parts=listed(names))] if names else []
 
 
 def _etude_away(found: Sequence[Candidate], week: Sequence[Frame]) -> list[str]:
@@ -35,14 +38,19 @@ def _etude_away(found: Sequence[Candidate], week: Sequence[Frame]) -> list[str]:
     if all(each.part != Part.ETUDE for each in found):
         return []
     return [
-        f"No etude on {weekday(one.date)} and {weekday(two.date)}: {_why_no_etude(one, two)}."
+        _no_etude(one, two)
         for one, two in pairwise(week)
         if not any(frame.light or frame.has(Part.ETUDE) for frame in (one, two))
     ]
 
 
-def _why_no_etude(one: Frame, two: Frame) -> str:
+def _no_etude(one: Frame, two: Frame) -> str:
     barred = [Part.ETUDE in frame.forbidden for frame in (one, two)]
     if all(barred):
-        return "you left it out"
-    return "you left it out, and the other day has no room" if any(barred) else "no room for it"
+        said = _("No etude on {day} and {other}: you left it out.")
+    elif any(barred):
+        said = _("No etude on {day} and {other}: you left it out, and the other day has no room.")
+    else:
+        said = _("No etude on {day} and {other}: no room for it.")
+    text = said.format(day=weekday(one.date), other=weekday(two.date))
+    return told(text, said, one.date, two.date)

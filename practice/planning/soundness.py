@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TypeVar
 
+from practice.music.keys import key_told
 from practice.planning import parts
 from practice.planning.pins import sound_pins
 from practice.planning.types import (
@@ -22,17 +23,15 @@ from practice.planning.types import (
     SpotIn,
     WeekInputs,
 )
-from practice.planning.words import day_and_month, minutes_of, weekday
+from practice.planning.words import in_bars, minutes_of, of_day, thousands
+from studio.language import gettext as _
+from studio.language.days import day_and_month
 
 MOST_DAYS, MOST_SESSIONS, MOST_PIECES = 7, 3, 2
 MINUTES_IN_A_DAY = 24 * 60
 TEMPOS = (20, 300)
 RUN_EVERY = (0, 7)
-SETTINGS = {
-    "rest_after": ("a rest comes after", 10, 90),
-    "rest_minutes": ("a rest lasts", 1, 30),
-    "growth_limit_percent": ("the growth limit", 1, 200),
-}
+SETTINGS = {"rest_after": (10, 90), "rest_minutes": (1, 30), "growth_limit_percent": (1, 200)}
 T = TypeVar("T")
 
 
@@ -61,38 +60,41 @@ def sound(inputs: WeekInputs) -> tuple[WeekInputs, list[str]]:
 
 def _days(days: tuple[DayIn, ...], sessions: int, said: list[str]) -> tuple[DayIn, ...]:
     if not days:
-        said.append("The week has no days: nothing is planned.")
+        said.append(_("The week has no days: nothing is planned."))
         return ()
     kept = _once(
         sorted(days, key=lambda day: day.date),
         lambda day: day.date,
-        lambda day: f"{day_and_month(day.date)} stands in the week twice: the first one counts.",
+        lambda day: _("{day} stands in the week twice: the first one counts.").format(
+            day=day_and_month(day.date)
+        ),
         said,
     )
     if len(kept) > MOST_DAYS:
-        said.append(f"The week has {len(kept)} days: only the first {MOST_DAYS} are planned.")
+        sentence = _("The week has {n} days: only the first {most} are planned.")
+        said.append(sentence.format(n=len(kept), most=MOST_DAYS))
         kept = kept[:MOST_DAYS]
     kept = [_day(day, sessions, said) for day in kept]
     if not any(day.minutes and not day.off for day in kept):
-        said.append("The week has no practice day: every day is off or has 0 minutes.")
+        said.append(_("The week has no practice day: every day is off or has 0 minutes."))
     return tuple(kept)
 
 
 def _day(day: DayIn, sessions: int, said: list[str]) -> DayIn:
-    name = weekday(day.date)
     if not 0 <= day.minutes <= parts.MOST_MINUTES:
         nearest = _within(day.minutes, 0, parts.MOST_MINUTES)
-        said.append(
-            f"Minutes on {name} are {day.minutes}, not between 0 and {parts.MOST_MINUTES}:"
-            f" {nearest} are planned."
-        )
+        sentence = _("Minutes on {day} are {n}, not between 0 and {most}: {nearest} are planned.")
+        figures = {"n": day.minutes, "most": parts.MOST_MINUTES, "nearest": nearest}
+        said.append(of_day(sentence, day.date, **figures))
         day = replace(day, minutes=nearest)
     if day.sessions is not None:
         held = tuple(sorted({n for n in day.sessions if 1 <= n <= sessions}))
         for number in sorted(set(day.sessions) - set(held)):
-            said.append(f"{name} names session {number}; the routine has {sessions}.")
+            sentence = _("{day} names session {number}; the routine has {n}.")
+            said.append(of_day(sentence, day.date, number=number, n=sessions))
         if not held and day.minutes and not day.off:
-            said.append(f"{name} has {minutes_of(day.minutes)} but no session: all are used.")
+            sentence = _("{day} has {minutes} but no session: all are used.")
+            said.append(of_day(sentence, day.date, minutes=minutes_of(day.minutes)))
         day = replace(day, sessions=held or None)
     return day
 
@@ -100,40 +102,56 @@ def _day(day: DayIn, sessions: int, said: list[str]) -> DayIn:
 def _routine(routine: Routine, said: list[str]) -> Routine:
     sessions = routine.sessions
     if not sessions:
-        said.append("The routine names no session: one is planned.")
-        sessions = (SessionIn("Practice"),)
+        said.append(_("The routine names no session: one is planned."))
+        sessions = (SessionIn(_("Practice")),)
     if len(sessions) > MOST_SESSIONS:
-        said.append(
-            f"The routine names {len(sessions)} sessions a day: the first {MOST_SESSIONS} are used."
-        )
+        sentence = _("The routine names {n} sessions a day: the first {most} are used.")
+        said.append(sentence.format(n=len(sessions), most=MOST_SESSIONS))
         sessions = sessions[:MOST_SESSIONS]
     known = [session.start for session in sessions if session.start is not None]
     if known != sorted(known):
-        listed = ", ".join(f"{start:%H:%M}" for start in known)
-        said.append(f"The sessions start at {listed}, which is not in order: no start is shown.")
+        sentence = _("The sessions start at {times}, which is not in order: no start is shown.")
+        said.append(sentence.format(times=", ".join(f"{start:%H:%M}" for start in known)))
         sessions = tuple(replace(session, start=None) for session in sessions)
     values = {}
-    for name, (words, least, most) in SETTINGS.items():
+    for name, (least, most) in SETTINGS.items():
         value = getattr(routine, name)
         values[name] = _within(value, least, most)
         if value != values[name]:
-            unit = "%" if name == "growth_limit_percent" else "minutes"
-            said.append(
-                f"Setting “{words}” is {value} {unit}, not between {least} and {most}:"
-                f" {values[name]} is used."
-            )
+            figures = {"n": value, "least": least, "most": most, "nearest": values[name]}
+            said.append(_out_of_range(name).format(**figures))
     return replace(routine, sessions=sessions, **values)
+
+
+def _out_of_range(setting: str) -> str:
+    return {
+        "rest_after": _(
+            "Setting “a rest comes after” is {n} minutes, not between {least} and {most}:"
+            " {nearest} is used."
+        ),
+        "rest_minutes": _(
+            "Setting “a rest lasts” is {n} minutes, not between {least} and {most}:"
+            " {nearest} is used."
+        ),
+        "growth_limit_percent": _(
+            "Setting “the growth limit” is {n} %, not between {least} and {most}:"
+            " {nearest} is used."
+        ),
+    }[setting]
 
 
 def _pieces(pieces: tuple[PieceIn, ...], said: list[str]) -> tuple[PieceIn, ...]:
     kept: list[PieceIn] = []
     for piece in sorted(pieces, key=lambda piece: piece.place):
         if piece.place not in (1, 2):
-            said.append(f"Place of {piece.title} is {piece.place}, not 1 or 2: it is left out.")
+            sentence = _("Place of {title} is {place}, not 1 or 2: it is left out.")
+            said.append(sentence.format(title=piece.title, place=piece.place))
         elif piece.place in {other.place for other in kept}:
-            said.append(f"Place {piece.place} is taken twice: {piece.title} is left out.")
+            sentence = _("Place {place} is taken twice: {title} is left out.")
+            said.append(sentence.format(title=piece.title, place=piece.place))
         elif any(piece.id == other.id for other in kept):
-            said.append(f"{piece.title} is in hand twice: the first one counts.")
+            sentence = _("{title} is in hand twice: the first one counts.")
+            said.append(sentence.format(title=piece.title))
         else:
             kept.append(_piece(piece, said))
     return tuple(kept)
@@ -143,10 +161,13 @@ def _piece(piece: PieceIn, said: list[str]) -> PieceIn:
     if piece.run_every is None or RUN_EVERY[0] <= piece.run_every <= RUN_EVERY[1]:
         return piece
     nearest = _within(piece.run_every, *RUN_EVERY)
-    said.append(
-        f"The run-through of {piece.title} is every {piece.run_every} days,"
-        f" not between {RUN_EVERY[0]} and {RUN_EVERY[1]}: {nearest} is used."
+    least, most = RUN_EVERY
+    sentence = _(
+        "The run-through of {title} is every {n} days, not between {least} and {most}:"
+        " {nearest} is used."
     )
+    figures = {"n": piece.run_every, "least": least, "most": most, "nearest": nearest}
+    said.append(sentence.format(title=piece.title, **figures))
     return replace(piece, run_every=nearest)
 
 
@@ -155,18 +176,20 @@ def _spots(spots: tuple[SpotIn, ...], places: set[int], said: list[str]) -> tupl
     for spot in _once(
         spots,
         lambda spot: spot.id,
-        lambda spot: f"The spot in {spot.bars} is listed twice: the first one counts.",
+        lambda spot: _("The spot in {bars} is listed twice: the first one counts.").format(
+            bars=in_bars(spot.bars)
+        ),
         said,
     ):
         if spot.piece not in places:
-            said.append(
-                f"The spot in {spot.bars} belongs to piece {spot.piece}, which is not in hand:"
-                " it is left out."
+            sentence = _(
+                "The spot in {bars} belongs to piece {piece}, which is not in hand: it is left out."
             )
+            said.append(sentence.format(bars=in_bars(spot.bars), piece=spot.piece))
             continue
-        name = f"the spot in {spot.bars}"
-        now = _tempo(f"Tempo now of {name}", spot.tempo_now, said)
-        goal = _goal(f"Tempo wanted of {name}", spot.tempo_goal, now, said)
+        name = _("the spot in {bars}").format(bars=in_bars(spot.bars))
+        now = _now(name, spot.tempo_now, said)
+        goal = _goal(name, spot.tempo_goal, now, said)
         kept.append(replace(spot, tempo_now=now, tempo_goal=goal))
     return tuple(kept)
 
@@ -174,30 +197,43 @@ def _spots(spots: tuple[SpotIn, ...], places: set[int], said: list[str]) -> tupl
 def _scale(scale: ScaleIn, said: list[str]) -> ScaleIn:
     if scale.tempo_now is None or scale.tempo_goal is None:
         return scale
-    now = _tempo(f"Tempo now of {scale.title}", scale.tempo_now, said)
-    goal = _goal(f"Tempo wanted of {scale.title}", scale.tempo_goal, now, said)
+    name = key_told(scale.title)
+    now = _now(name, scale.tempo_now, said)
+    goal = _goal(name, scale.tempo_goal, now, said)
     return replace(scale, tempo_now=now, tempo_goal=goal)
 
 
-def _tempo(name: str, tempo: int, said: list[str]) -> int:
-    nearest = _within(tempo, *TEMPOS)
-    if nearest != tempo:
-        said.append(
-            f"{name} is {tempo}, not between {TEMPOS[0]} and {TEMPOS[1]}: {nearest} is used."
-        )
-    return nearest
+def _now(name: str, tempo: int, said: list[str]) -> int:
+    sentence = _("Tempo now of {title} is {n}, not between {least} and {most}: {nearest} is used.")
+    return _tempo(sentence, name, tempo, said)
 
 
 def _goal(name: str, goal: int, now: int, said: list[str]) -> int:
-    goal = _tempo(name, goal, said)
+    sentence = _(
+        "Tempo wanted of {title} is {n}, not between {least} and {most}: {nearest} is used."
+    )
+    goal = _tempo(sentence, name, goal, said)
     if goal < now:
-        said.append(f"{name} is {goal}, below the tempo now ({now}): {now} is used for both.")
+        below = _(
+            "Tempo wanted of {title} is {n}, below the tempo now ({now}): {now} is used for both."
+        )
+        said.append(below.format(title=name, n=goal, now=now))
     return max(goal, now)
+
+
+def _tempo(sentence: str, name: str, tempo: int, said: list[str]) -> int:
+    least, most = TEMPOS
+    nearest = _within(tempo, least, most)
+    if nearest != tempo:
+        figures = {"n": tempo, "least": least, "most": most, "nearest": nearest}
+        said.append(sentence.format(title=name, **figures))
+    return nearest
 
 
 def _favourites(favourites: tuple[FavouriteIn, ...], said: list[str]) -> tuple[FavouriteIn, ...]:
     def twice(each: FavouriteIn) -> str:
-        return f"Favourite {each.title} is listed twice: the first one counts."
+        sentence = _("Favourite {title} is listed twice: the first one counts.")
+        return sentence.format(title=each.title)
 
     return tuple(_once(favourites, lambda each: each.id, twice, said))
 
@@ -209,20 +245,20 @@ def _history(history: History, said: list[str]) -> History:
         a_day[entry.date] += entry.minutes
     impossible = {day for day, minutes in a_day.items() if minutes > MINUTES_IN_A_DAY}
     for day in sorted(impossible):
-        said.append(
-            f"The log of {day_and_month(day)} says {a_day[day]:,} minutes; a day has"
-            f" {MINUTES_IN_A_DAY:,}. That day is left out of the sums."
+        sentence = _(
+            "The log of {day} says {n} minutes; a day has {most}. That day is left out of the sums."
         )
+        figures = {"n": thousands(a_day[day]), "most": thousands(MINUTES_IN_A_DAY)}
+        said.append(sentence.format(day=day_and_month(day), **figures))
     kept = tuple(entry for entry in possible if entry.date not in impossible)
     return replace(history, logged=kept)
 
 
 def _is_possible(entry: Logged, said: list[str]) -> bool:
     if entry.minutes < 0:
-        said.append(
-            f"The log of {day_and_month(entry.date)} says {entry.minutes} minutes for"
-            f" {entry.key}: it is left out of the sums."
-        )
+        sentence = _("The log of {day} says {n} minutes for {key}: it is left out of the sums.")
+        day = day_and_month(entry.date)
+        said.append(sentence.format(day=day, n=entry.minutes, key=entry.key))
     return entry.minutes >= 0
 
 

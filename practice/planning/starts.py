@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from practice.planning.types import DayPlan, Session, WeekPlan
-from practice.planning.words import minutes_of, weekday
+from practice.planning.words import minutes_of, of_day
+from studio.language import gettext as _
 
 DAY_END = 24 * 60
 
@@ -35,15 +36,18 @@ def in_time(sessions: Sequence[Session], day: dt.date, said: list[str]) -> tuple
         at = max(usual, free_from)
         free_from = at + session.clock_minutes
         if free_from > DAY_END:
-            said.append(f"“{session.name}” on {weekday(day)} would run past midnight: no start.")
+            sentence = _("“{about}” on {day} would run past midnight: no start.")
+            said.append(of_day(sentence, day, session.name))
             placed.append(replace(session, start=None))
             free_from = at
             continue
         if at > usual:
-            said.append(
-                f"“{session.name}” on {weekday(day)} starts at {_time(at):%H:%M}, not"
-                f" {session.start:%H:%M}: the session before it is longer than that."
+            sentence = _(
+                "“{about}” on {day} starts at {start}, not {usual}:"
+                " the session before it is longer than that."
             )
+            times = {"start": f"{_time(at):%H:%M}", "usual": f"{session.start:%H:%M}"}
+            said.append(of_day(sentence, day, session.name, **times))
         placed.append(replace(session, start=_time(at)))
     return tuple(placed)
 
@@ -86,7 +90,7 @@ def _place(
             earliest = max(earliest, _minute(wish))
             wishes.append((earliest, turn, who, index))
     free_from = 0
-    for wished, _, who, index in sorted(wishes):
+    for wished, _turn, who, index in sorted(wishes):
         day = days[who][date]
         session = day.sessions[index]
         at = max(wished, free_from)
@@ -99,16 +103,18 @@ def _place(
             moved = replace(session, start=_time(at))
             if shared.end is not None and wished < _minute(shared.end) < end:
                 over = end - _minute(shared.end)
-                said[who].append(
-                    f"The time shared on {weekday(date)} ends at {shared.end:%H:%M}:"
-                    f" {names[who]} needs {minutes_of(over)} more."
+                sentence = _(
+                    "The time shared on {day} ends at {end}: {about} needs {minutes} more."
                 )
+                ends = {"end": f"{shared.end:%H:%M}", "minutes": minutes_of(over)}
+                said[who].append(of_day(sentence, date, names[who], **ends))
         sessions = (*day.sessions[:index], moved, *day.sessions[index + 1 :])
         days[who][date] = replace(day, sessions=sessions)
 
 
 def _no_time(name: str, session: Session, date: dt.date) -> str:
-    return f"There is no time of its own for {name}'s “{session.name}” on {weekday(date)}."
+    sentence = _("There is no time of its own for {name}'s “{about}” on {day}.")
+    return of_day(sentence, date, session.name, name=name)
 
 
 def _minute(time: dt.time) -> int:

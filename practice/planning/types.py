@@ -69,7 +69,7 @@ class PieceIn:
 
 @dataclass(frozen=True)
 class SpotIn:
-    """Hard bars of the piece in `piece` (its place); hardness 1 is practised first."""
+    """Hard bars ("7", "7–8") of the piece in `piece` (its place); hardness 1 is practised first."""
 
     id: int
     piece: int
@@ -117,7 +117,7 @@ class SessionIn:
 class Routine:
     """One to three sessions a day, and the teacher's own settings for rest and growth."""
 
-    sessions: tuple[SessionIn, ...] = (SessionIn("After school"),)
+    sessions: tuple[SessionIn, ...] = (SessionIn("After school"),)  # no words: never shown
     rest_after: int = 25
     rest_minutes: int = 5
     growth_limit_percent: int = 25

@@ -230,7 +230,7 @@ def _spots(hand: Hand, past: Past) -> list[SpotIn]:
         SpotIn(
             id=spot.id,
             piece=piece.place,
-            bars=spot.label,
+            bars=spot.bars,
             state=SpotState(spot.state),
             tempo_now=spot.tempo_now,
             tempo_goal=spot.tempo_goal,

@@ -8,7 +8,11 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from practice.music.how import PLAIN, How, Named
+from practice.planning.words import in_bars
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot, Work
 from studio.people.models import Student
 
@@ -48,7 +52,13 @@ class HandEtude:
         """ "Wohlfahrt no. 2", where the row is narrow."""
         if not self.number or not self.composer:
             return self.title
-        return f"{self.composer.split()[-1]} no. {self.number}"
+        said = _("{composer} no. {number}")
+        return said.format(composer=self.composer.split()[-1], number=self.number)
+
+    @property
+    def collection(self) -> str:
+        """The title without its number."""
+        return self.title.removesuffix(_numbered("", self.number)) if self.number else self.title
 
 
 @dataclass(frozen=True)
@@ -69,18 +79,20 @@ class HandSpot:
     @property
     def bars(self) -> str:
         """ "3" or "7–8"."""
-        if self.first_bar == self.last_bar:
-            return f"{self.first_bar}"
-        return f"{self.first_bar}–{self.last_bar}"
+        return f"{self.first_bar}–{self.last_bar}" if self.several else f"{self.first_bar}"
+
+    @property
+    def several(self) -> bool:
+        return self.first_bar != self.last_bar
 
     @property
     def word(self) -> str:
-        return "bar" if self.first_bar == self.last_bar else "bars"
+        return ngettext("bar", "bars", 2 if self.several else 1)
 
     @property
     def label(self) -> str:
         """ "bar 3" or "bars 7–8"."""
-        return f"{self.word} {self.bars}"
+        return in_bars(self.bars)
 
 
 @dataclass(frozen=True)
@@ -138,9 +150,15 @@ def etude_title(work: Work) -> str:
     if not work.number:
         return work.short_title
     surname = work.composer.split()[-1] if work.composer else ""
-    opus = f"op. {work.opus}" if work.opus and not work.opus[0].isalpha() else work.opus
+    opus = work.opus
+    if opus and not opus[0].isalpha():
+        opus = _("op. {opus}").format(opus=opus)
     collection = " ".join(filter(None, [surname, opus])) if opus else work.title
-    return f"{collection}, no. {work.number}"
+    return _numbered(collection, work.number)
+
+
+def _numbered(collection: str, number: str) -> str:
+    return _("{collection}, no. {number}").format(collection=collection, number=number)
 
 
 def _scale(student: Student) -> HandScale | None:

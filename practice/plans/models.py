@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db import models
 from django.db.models import Q, Sum
+from django.utils.translation import gettext_lazy as _
 
 from practice.planning.types import Part
 from studio.fields import PackedJSONField
@@ -43,7 +44,7 @@ class Assignment(models.Model):
     starts = models.DateField()
     minutes = models.JSONField(default=list)
     listen_for = models.CharField(max_length=240, blank=True)
-    to_check = models.CharField(max_length=240, blank=True, help_text="For the teacher alone.")
+    to_check = models.CharField(max_length=240, blank=True, help_text=_("For the teacher alone."))
     favourite = models.ForeignKey(
         "practice.Favourite", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
     )
@@ -66,7 +67,7 @@ class Assignment(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.student}, week from {self.starts}"
+        return f"{self.student}, {self.starts}"
 
 
 class Plan(models.Model):
@@ -153,4 +154,4 @@ class Sheet(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.plan}, edition {self.edition}"
+        return f"{self.plan} ({self.edition})"

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
+from practice.music.describe import octaves_text
+from practice.music.keys import key_told
+from practice.music.scales import form_told
 from practice.planning.types import Item, Part
 from practice.plans.hand import Hand
 from practice.repertoire.models import Idea, ScaleInHand
 
-NAMES = {
-    Part.STRETCH: "Stretch",
-    Part.WARM_UP: "Warm-up",
-    Part.RE_WARM_UP: "Warm up again",
-    Part.SCALE: "Scale + arpeggio",
-    Part.ETUDE: "Etude",
-    Part.SPOT: "Spots",
-    Part.RUN_THROUGH: "Run-through",
-    Part.FREE: "Also",
-    Part.FAVOURITE: "Favourite",
-    Part.EXPLORE: "Explore",
-}
 # File names in static/marks.
 MARKS = {
     Part.STRETCH: "stretch",
@@ -31,19 +25,37 @@ MARKS = {
     Part.FAVOURITE: "favourite",
     Part.EXPLORE: "explore",
 }
-HINTS = {
-    Part.STRETCH: "arms, neck, thumbs",
-    Part.WARM_UP: "open strings, slides",
-    Part.RE_WARM_UP: "four long bows",
-}
-OCTAVES = {1: "one octave", 2: "two octaves", 3: "three octaves"}
+
+
+def part_name(part: Part) -> str:
+    return {
+        Part.STRETCH: _("Stretch"),
+        Part.WARM_UP: _("Warm-up"),
+        Part.RE_WARM_UP: _("Warm up again"),
+        Part.SCALE: _("Scale + arpeggio"),
+        Part.ETUDE: _("Etude"),
+        Part.SPOT: _("Spots"),
+        Part.RUN_THROUGH: _("Run-through"),
+        Part.FREE: pgettext("an item of the teacher’s own", "Also"),
+        Part.FAVOURITE: _("Favourite"),
+        Part.EXPLORE: _("Explore"),
+    }[part]
+
+
+def hint_of(part: Part) -> str:
+    """What the parts that are the same for everybody consist of; nothing of the others."""
+    return {
+        Part.STRETCH: _("arms, neck, thumbs"),
+        Part.WARM_UP: _("open strings, slides"),
+        Part.RE_WARM_UP: _("four long bows"),
+    }.get(part, "")
 
 
 def item_words(item: Item, hand: Hand, idea: Idea | None) -> tuple[str, str]:
     """Title and detail of one item, as a home page shows it on its own."""
-    title, part = NAMES[item.part], item.part
-    if part in HINTS:
-        return title, HINTS[part]
+    title, part = part_name(item.part), item.part
+    if hint := hint_of(part):
+        return title, hint
     if part is Part.SCALE and hand.scale:
         return title, scale_words(hand)
     if part is Part.ETUDE and hand.etude:
@@ -52,7 +64,7 @@ def item_words(item: Item, hand: Hand, idea: Idea | None) -> tuple[str, str]:
     if part is Part.SPOT:
         return _spot_words(item, hand)
     if part is Part.EXPLORE and idea:
-        return title, f"{idea.title}. {idea.text}"
+        return title, f"{idea.told_title}. {idea.told_text}"
     return title, item.title
 
 
@@ -61,14 +73,17 @@ def scale_words(hand: Hand) -> str:
     scale = hand.scale
     if scale is None:
         return ""
-    form = ScaleInHand.Form(scale.form)
-    said = [scale.key, "" if form == ScaleInHand.Form.MAJOR else form.value]
-    return ", ".join([" ".join(filter(None, said)), OCTAVES[scale.octaves], *scale.how.words])
+    key, form = key_told(scale.key), ScaleInHand.Form(scale.form)
+    if form != ScaleInHand.Form.MAJOR:
+        key = pgettext("a key and the form of its scale", "{key} {form}").format(
+            key=key, form=form_told(form)
+        )
+    return ", ".join([key, octaves_text(scale.octaves), *scale.how.words])
 
 
 def _spot_words(item: Item, hand: Hand) -> tuple[str, str]:
     spot = hand.spot(int(item.key.partition(":")[2]))
     if spot is None:
-        return NAMES[Part.SPOT], item.title
+        return part_name(Part.SPOT), item.title
     piece = hand.piece_of(spot)
-    return f"Spot, {spot.label}", f"{piece.title}: {spot.what}"
+    return _("Spot, {bars}").format(bars=spot.label), f"{piece.title}: {spot.what}"

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
 
 from practice.home.sheet_code import sheet_codes
 from practice.plans.models import Assignment, Sheet
@@ -30,7 +31,7 @@ def print_reports(term: Term) -> PrintJob:
         PrintPart(student=row.student, report=row.given) for row in term_rows(term) if row.given
     ]
     if not found:
-        raise NothingToPrint("No report of this term is given yet.")
+        raise NothingToPrint(_("No report of this term is given yet."))
     return _asked(PrintJob(studio=term.studio, kind=PrintJob.Kind.REPORTS, term=term), found)
 
 
@@ -69,7 +70,7 @@ def print_sheets(request: HttpRequest, studio: Studio, week: dt.date) -> PrintJo
     """The sheet of every week decided; one that was not printed yet is frozen as it is now."""
     rows = decided_weeks(studio, week)
     if not rows:
-        raise NothingToPrint("No week is decided yet that begins in these seven days.")
+        raise NothingToPrint(_("No week is decided yet that begins in these seven days."))
     running = PrintJob.objects.unfinished().filter(studio=studio, week=week).first()
     if running is not None:
         return running

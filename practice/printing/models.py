@@ -8,6 +8,10 @@ from typing import TYPE_CHECKING
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
+
+from studio.web.days import long_day
 
 if TYPE_CHECKING:
     from studio.access.models import Studio
@@ -37,21 +41,21 @@ class PrintJob(models.Model):
     of any installation has: a restored database never finds a stranger's pages."""
 
     class Kind(models.TextChoices):
-        REPORTS = "reports", "Reports"
-        SHEETS = "sheets", "Sheets"
+        REPORTS = "reports", _("Reports")
+        SHEETS = "sheets", _("Sheets")
 
     class State(models.TextChoices):
-        WAITING = "waiting", "waiting"
-        WORKING = "working", "being drawn"
-        READY = "ready", "ready"
-        CANCELLED = "cancelled", "cancelled"
-        FAILED = "failed", "not printed"
+        WAITING = "waiting", pgettext_lazy("a print", "waiting")
+        WORKING = "working", pgettext_lazy("a print", "being drawn")
+        READY = "ready", pgettext_lazy("a print", "ready")
+        CANCELLED = "cancelled", pgettext_lazy("a print", "cancelled")
+        FAILED = "failed", pgettext_lazy("a print", "not printed")
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="print_jobs")
     kind = models.CharField(max_length=7, choices=Kind.choices)
     term = models.ForeignKey("studio.Term", on_delete=models.CASCADE, null=True, related_name="+")
-    week = models.DateField(null=True, help_text="First day of the week whose sheets these are.")
+    week = models.DateField(null=True, help_text=_("First day of the week whose sheets these are."))
     state = models.CharField(max_length=9, choices=State.choices, default=State.WAITING)
     asked = models.DateTimeField()
     worker = models.CharField(max_length=40, blank=True)
@@ -90,8 +94,9 @@ class PrintJob(models.Model):
     @property
     def title(self) -> str:
         if self.term is not None:
-            return f"Reports of {self.term.name}"
-        return f"Sheets of the week of {self.week:%-d %B %Y}"
+            return gettext("Reports of {term}").format(term=self.term.name)
+        day = long_day(self.week) if self.week else ""
+        return gettext("Sheets of the week of {day}").format(day=day)
 
     @property
     def unfinished(self) -> bool:

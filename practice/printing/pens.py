@@ -14,7 +14,7 @@ from typing import Protocol
 
 from django.conf import settings
 
-from practice.printing.orders import Answer, Order
+from practice.printing.orders import Answer, Order, broken_off
 
 LONGEST_PAGE = 120  # seconds, after which its process is ended
 LOOK_UP = 2.0  # seconds
@@ -47,7 +47,7 @@ class Pen:
             late.cancel()
         if not line:
             self.put_down()
-            return Answer(order.key, "The page could not be drawn: the drawing broke off.")
+            return broken_off(order)
         return Answer(**json.loads(line))
 
     def put_down(self) -> None:

@@ -12,6 +12,7 @@ from django.http import FileResponse, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from practice.printing import ask, store, worker
@@ -103,7 +104,7 @@ def job(request: StudioRequest, pk: UUID) -> HttpResponse:
 def cancel(request: StudioRequest, pk: UUID) -> HttpResponse:
     found = own_job(request, pk)
     if ask.cancel(found):
-        messages.success(request, f"Cancelled: {found.title}.")
+        messages.success(request, _("Cancelled: {title}.").format(title=found.title))
     return redirect("printing:job", found.pk)
 
 
@@ -112,7 +113,7 @@ def throw_away(request: StudioRequest, pk: UUID) -> HttpResponse:
     found = own_job(request, pk)
     title = found.title
     ask.throw_away(found)
-    messages.success(request, f"Thrown away: {title}.")
+    messages.success(request, _("Thrown away: {title}.").format(title=title))
     return redirect("printing:jobs")
 
 

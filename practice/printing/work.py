@@ -11,6 +11,7 @@ from pathlib import Path
 
 from django.db import transaction
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
 
 from practice.plans.models import Assignment
 from practice.printing import store
@@ -19,6 +20,7 @@ from practice.printing.orders import Answer, Binding, Order
 from practice.printing.pens import Draws, Pens
 from practice.reports import editions
 from studio import clock
+from studio.web.speaking import speaking
 
 SILENT_FOR = dt.timedelta(seconds=15)  # after which a job's worker is taken for gone
 LEAST_ROOM = 200 * 1024**2  # bytes of disk
@@ -51,6 +53,11 @@ def claim(me: str) -> PrintJob | None:
 
 def work_off(job: PrintJob, me: str, pens: MakesPens = Pens) -> None:
     """Draws what is not drawn yet and binds it all. Ends early where the job is taken away."""
+    with speaking(job.studio):
+        _work_off(job, me, pens)
+
+
+def _work_off(job: PrintJob, me: str, pens: MakesPens) -> None:
     held = Held(job, me)
     try:
         store.open_folder(job.pk)
@@ -68,7 +75,8 @@ def work_off(job: PrintJob, me: str, pens: MakesPens = Pens) -> None:
         held.end(State.FAILED, str(trouble))
         store.drop(job.pk)
     except OSError as trouble:
-        held.end(State.FAILED, f"The pages could not be kept: {trouble.strerror}.")
+        words = _("The pages could not be kept: {why}.").format(why=trouble.strerror)
+        held.end(State.FAILED, words)
         store.drop(job.pk)
 
 
@@ -86,7 +94,7 @@ def _leave(job: PrintJob) -> None:
 
 def _room_for_it(folder: Path) -> None:
     if shutil.disk_usage(folder).free < LEAST_ROOM:
-        raise NotPrinted("The disk is nearly full. Make room, then print again.")
+        raise NotPrinted(_("The disk is nearly full. Make room, then print again."))
 
 
 @dataclass(frozen=True)
@@ -138,7 +146,7 @@ class Held:
     def bind(self, pens: Draws) -> None:
         drawn = list(self.job.parts.filter(drawn=True).select_related("student"))
         if not drawn:
-            raise NotPrinted("No page could be drawn.")
+            raise NotPrinted(_("No page could be drawn."))
         binding = Binding(
             self.job.title,
             [str(store.part(self.job.pk, part.number)) for part in drawn],
@@ -147,7 +155,8 @@ class Held:
         for answer in pens.draw([binding.order(store.folder(self.job.pk))]):
             self.beat()
             if answer and answer.trouble:
-                raise NotPrinted(f"The pages could not be bound. {answer.trouble}")
+                said = _("The pages could not be bound. {why}")
+                raise NotPrinted(said.format(why=answer.trouble))
 
     def end(self, state: str, trouble: str = "") -> None:
         mine = PrintJob.objects.filter(pk=self.job.pk, worker=self.me, state=State.WORKING)

@@ -52,9 +52,11 @@ def _run() -> None:
             look(me)
             pause = SOON if PrintJob.objects.unfinished().exists() else LATER
         except DatabaseError:  # being restored, or not there for a moment
+            # no words: for the log
             log.warning("Printing could not reach the database.")
             pause = SOON
         except Exception:
+            # no words: for the log
             log.exception("Printing stopped at a job.")
             pause = SOON
         finally:

@@ -11,6 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from studio.language import gettext as _
+from studio.language import ngettext
+
 
 class Character(StrEnum):
     SLOW = "slow"
@@ -105,29 +108,35 @@ def _neighbours(order: Sequence[Played], wishes: Wishes) -> Iterator[tuple[Playe
 def _slow_in_a_row(order: Sequence[Played], wishes: Wishes) -> Iterator[Bend]:
     for one, two in _neighbours(order, wishes):
         if one.slow and two.slow:
-            words = f"{one.label} and {two.label} are both slow and follow one another."
+            words = _("{one} and {two} are both slow and follow one another.")
+            words = words.format(one=one.label, two=two.label)
             yield Bend(Rule.SLOW, words)
 
 
 def _ends(order: Sequence[Played]) -> Iterator[Bend]:
     if order and order[0].slow:
-        yield Bend(Rule.ENDS, f"It opens with a slow piece, {order[0].label}.")
+        words = _("It opens with a slow piece, {piece}.").format(piece=order[0].label)
+        yield Bend(Rule.ENDS, words)
     if order and order[-1].slow:
-        yield Bend(Rule.ENDS, f"It ends with a slow piece, {order[-1].label}.")
+        words = _("It ends with a slow piece, {piece}.").format(piece=order[-1].label)
+        yield Bend(Rule.ENDS, words)
 
 
 def _siblings(order: Sequence[Played], wishes: Wishes) -> Iterator[Bend]:
     if wishes.siblings is Siblings.APART:
         for one, two in _neighbours(order, wishes):
             if one.families & two.families:
-                words = f"{one.label} and {two.label} are of one family and follow one another."
+                words = _("{one} and {two} are of one family and follow one another.")
+                words = words.format(one=one.label, two=two.label)
                 yield Bend(Rule.SIBLINGS, words)
     elif wishes.siblings is Siblings.TOGETHER:
         seen: set[int] = set()
         before: frozenset[int] = frozenset()
         for each in order:
-            for _ in (each.families & seen) - before:
-                yield Bend(Rule.SIBLINGS, f"{each.label} does not follow the others of its family.")
+            words = _("{piece} does not follow the others of its family.")
+            words = words.format(piece=each.label)
+            for _family in (each.families & seen) - before:
+                yield Bend(Rule.SIBLINGS, words)
             seen |= each.families
             before = each.families
 
@@ -138,14 +147,20 @@ def _piano_in_a_row(order: Sequence[Played], wishes: Wishes) -> Iterator[Bend]:
     for number, each in enumerate([*order, None]):
         if each is None or not each.with_piano or number == wishes.interval_after:
             if most and len(run) > most:
-                words = (
-                    f"{len(run)} pieces with piano follow one another, from {run[0].label} to"
-                    f" {run[-1].label}; the pianist is to have a pause after {most}."
-                )
-                yield Bend(Rule.PIANO, words, len(run) - most)
+                yield Bend(Rule.PIANO, _too_many(run, most), len(run) - most)
             run = []
         if each is not None and each.with_piano:
             run.append(each)
+
+
+def _too_many(run: Sequence[Played], most: int) -> str:
+    return ngettext(
+        "{n} piece with piano follow one another, from {first} to {last};"
+        " the pianist is to have a pause after {most}.",
+        "{n} pieces with piano follow one another, from {first} to {last};"
+        " the pianist is to have a pause after {most}.",
+        len(run),
+    ).format(n=len(run), first=run[0].label, last=run[-1].label, most=most)
 
 
 def _late_young(order: Sequence[Played]) -> Iterator[Bend]:
@@ -154,5 +169,5 @@ def _late_young(order: Sequence[Played]) -> Iterator[Bend]:
     youngest = {each.key for each in youngest_first(dated)[: len(dated) // 3]}
     for each in order[(len(order) + 1) // 2 :]:
         if each.key in youngest:
-            words = f"{each.label} is among the youngest third and comes in the second half."
-            yield Bend(Rule.YOUNG, words)
+            words = _("{piece} is among the youngest third and comes in the second half.")
+            yield Bend(Rule.YOUNG, words.format(piece=each.label))

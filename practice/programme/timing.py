@@ -6,9 +6,12 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from studio.language import ngettext
+
 SHORTEST, LONGEST = 10, 3600
 _LENGTH = re.compile(r"(?:(\d{1,2})(?::|\.|’|')(\d{2})”?\"?|(\d{1,2}) ?(?:min|m)?)")
 # Guesses by the kind of work, until the teacher has taken the time. Common practice, no source.
+# no words: the kinds are keys
 GUESSES = {"folk song": 60, "method": 60, "etude": 90, "sonata": 240, "concerto movement": 360}
 USUAL_GUESS = 150
 
@@ -66,8 +69,22 @@ def read(text: str) -> int | None:
 def told(table: Timetable, wished: int) -> str:
     """ "54 minutes in all, 6 fewer than the 60 you wish for."; `wished` in minutes."""
     total = minutes(table.total)
-    begun = f"{total} minute{'' if total == 1 else 's'} in all"
     if total == wished:
-        return f"{begun}, just what you wish for."
-    much = f"{total - wished} more" if total > wished else f"{wished - total} fewer"
-    return f"{begun}, {much} than the {wished} you wish for."
+        words = ngettext(
+            "{n} minute in all, just what you wish for.",
+            "{n} minutes in all, just what you wish for.",
+            total,
+        )
+    elif total > wished:
+        words = ngettext(
+            "{n} minute in all, {much} more than the {wished} you wish for.",
+            "{n} minutes in all, {much} more than the {wished} you wish for.",
+            total,
+        )
+    else:
+        words = ngettext(
+            "{n} minute in all, {much} fewer than the {wished} you wish for.",
+            "{n} minutes in all, {much} fewer than the {wished} you wish for.",
+            total,
+        )
+    return words.format(n=total, much=abs(total - wished), wished=wished)

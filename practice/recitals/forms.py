@@ -6,6 +6,8 @@ import datetime as dt
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from practice.programme import timing
 from practice.recitals.models import CHARACTERS, MOST_WORDS, Performance, Programme
@@ -19,16 +21,16 @@ from studio.web.model_form import ModelForm
 
 
 class RecitalForm(PlainForm, ModelForm[Recital]):
-    date = day_field(label="Day")
+    date = day_field(label=_("Day"))
 
     class Meta:
         model = Recital
         fields = ["name", "date", "starts", "place", "minutes"]
-        labels = {"starts": "Begins at", "minutes": "Length wished for, in minutes"}
+        labels = {"starts": _("Begins at"), "minutes": _("Length wished for, in minutes")}
         widgets = {
-            "name": forms.TextInput(attrs={"placeholder": "Winter recital"}),
+            "name": forms.TextInput(attrs={"placeholder": _("Winter recital")}),
             "starts": forms.TimeInput(format="%H:%M", attrs={"type": "time"}),
-            "place": forms.TextInput(attrs={"placeholder": "Town library, small hall"}),
+            "place": forms.TextInput(attrs={"placeholder": _("Town library, small hall")}),
         }
 
     def clean(self) -> dict[str, Any]:
@@ -49,15 +51,15 @@ class ProgrammeForm(PlainForm, ModelForm[Programme]):
             *("accompanist", "most_with_piano", "siblings", "change_seconds", "interval_minutes"),
         ]
         labels = {
-            "accompanist": "Who accompanies",
-            "most_with_piano": "Pieces with piano in a row, at most",
-            "siblings": "Children of one family play",
-            "change_seconds": "Seconds between two pieces",
-            "interval_minutes": "Minutes of an interval",
+            "accompanist": _("Who accompanies"),
+            "most_with_piano": _("Pieces with piano in a row, at most"),
+            "siblings": _("Children of one family play"),
+            "change_seconds": _("Seconds between two pieces"),
+            "interval_minutes": _("Minutes of an interval"),
         }
         help_texts = {
-            "most_with_piano": "0: as many as there are.",
-            "change_seconds": "To bow, to tune, to come and go.",
+            "most_with_piano": _("0: as many as there are."),
+            "change_seconds": _("To bow, to tune, to come and go."),
         }
         widgets = {"siblings": forms.RadioSelect}
 
@@ -68,7 +70,7 @@ class LengthField(forms.CharField):
     def __init__(self, **options: Any) -> None:
         attrs = {"class": "short", "inputmode": "text", "autocomplete": "off"}
         options.setdefault("widget", forms.TextInput(attrs=attrs))
-        super().__init__(required=False, label="Length", max_length=20, **options)
+        super().__init__(required=False, label=_("Length"), max_length=20, **options)
 
     def prepare_value(self, value: Any) -> Any:
         return timing.said(value) if isinstance(value, int) else value
@@ -79,12 +81,17 @@ class LengthField(forms.CharField):
             return None
         seconds = timing.read(text)
         if seconds is None:
-            raise forms.ValidationError(f"“{text}” is no length. Write minutes and seconds: 2:30.")
+            words = gettext("“{text}” is no length. Write minutes and seconds: 2:30.")
+            raise forms.ValidationError(words.format(text=text))
         if not timing.SHORTEST <= seconds <= timing.LONGEST:
-            raise forms.ValidationError(
-                f"{timing.said(seconds)} is no length of a piece;"
-                f" from {timing.said(timing.SHORTEST)} to {timing.said(timing.LONGEST)}."
+            words = gettext(
+                "{length} is no length of a piece; from {shortest} to {longest}."
+            ).format(
+                length=timing.said(seconds),
+                shortest=timing.said(timing.SHORTEST),
+                longest=timing.said(timing.LONGEST),
             )
+            raise forms.ValidationError(words)
         return seconds
 
 
@@ -92,25 +99,25 @@ class RowForm(PlainForm, ModelForm[Performance]):
     """What is typed for all pieces on one page."""
 
     seconds = LengthField()
-    character = forms.ChoiceField(label="Slow or fast", choices=CHARACTERS)
+    character = forms.ChoiceField(label=_("Slow or fast"), choices=CHARACTERS)
 
     class Meta:
         model = Performance
         fields = ["seconds", "character", "with_piano"]
-        labels = {"with_piano": "With piano"}
+        labels = {"with_piano": _("With piano")}
 
 
 class PerformanceForm(RowForm):
     """One piece by itself: also who plays it together with the student."""
 
-    seconds = LengthField(help_text="Minutes and seconds, like 2:30.")
+    seconds = LengthField(help_text=_("Minutes and seconds, like 2:30."))
     character = forms.ChoiceField(
-        label="Slow or fast", choices=CHARACTERS, widget=forms.RadioSelect
+        label=_("Slow or fast"), choices=CHARACTERS, widget=forms.RadioSelect
     )
 
     class Meta(RowForm.Meta):
         fields = ["seconds", "character", "with_piano", "partner"]
-        labels = {**RowForm.Meta.labels, "partner": "Played together with"}
+        labels = {**RowForm.Meta.labels, "partner": _("Played together with")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -118,7 +125,7 @@ class PerformanceForm(RowForm):
         others = Student.objects.of(studio).learning().exclude(pk=self.instance.student_id)
         partner = self.fields["partner"]
         assert isinstance(partner, forms.ModelChoiceField)  # noqa: S101  (for the type checker)
-        partner.queryset, partner.empty_label = others, "nobody"
+        partner.queryset, partner.empty_label = others, gettext("nobody")
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
@@ -127,10 +134,8 @@ class PerformanceForm(RowForm):
             self.instance.partner = partner
             other = already_there(self.instance)
             if other is not None and not alone(other, partner):
-                self.add_error(
-                    "partner",
-                    f"{partner.given_name} already plays {other.work} in this programme.",
-                )
+                words = gettext("{name} already plays {work} in this programme.")
+                self.add_error("partner", words.format(name=partner.given_name, work=other.work))
         return cleaned
 
 
@@ -138,18 +143,18 @@ class ThanksForm(PlainForm, forms.Form):
     """Words for all, and one field a player for words of her own."""
 
     thanks = forms.CharField(
-        label="Your words to everybody",
+        label=_("Your words to everybody"),
         required=False,
         max_length=MOST_WORDS,
         widget=forms.Textarea(attrs={"class": "carved", "rows": 4}),
-        help_text="[name] becomes the first name.",
+        help_text=_("[name] becomes the first name."),
     )
 
     def __init__(self, *args: Any, players: list[tuple[int, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for pk, name in players:
             self.fields[f"words_{pk}"] = forms.CharField(
-                label=f"To {name} in other words",
+                label=gettext("To {name} in other words").format(name=name),
                 required=False,
                 max_length=MOST_WORDS,
                 widget=forms.Textarea(attrs={"class": "carved", "rows": 2}),

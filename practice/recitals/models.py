@@ -5,18 +5,24 @@ from __future__ import annotations
 from django.core.validators import MaxLengthValidator, MaxValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from practice.programme.rules import Character, Siblings
 from practice.programme.timing import LONGEST, SHORTEST
 from studio.people.models import one_line
 
 MOST_WORDS = 2000  # characters of thanks, which must fit a page
-TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
-CHARACTERS = [(Character.OTHER, "neither"), (Character.SLOW, "slow"), (Character.FAST, "fast")]
+TOO_MUCH = _("%(show_value)s is too much; at most %(limit_value)s.")
+CHARACTERS = [
+    (Character.OTHER, pgettext_lazy("slow or fast", "neither")),
+    (Character.SLOW, _("slow")),
+    (Character.FAST, _("fast")),
+]
 SIBLINGS = [
-    (Siblings.APART, "apart"),
-    (Siblings.TOGETHER, "one after the other"),
-    (Siblings.FREE, "as it comes"),
+    (Siblings.APART, pgettext_lazy("children of one family play", "apart")),
+    (Siblings.TOGETHER, pgettext_lazy("children of one family play", "one after the other")),
+    (Siblings.FREE, pgettext_lazy("children of one family play", "as it comes")),
 ]
 
 
@@ -46,6 +52,7 @@ class Programme(models.Model):
     thanks = models.TextField(blank=True, validators=[MaxLengthValidator(MOST_WORDS)])
 
     def __str__(self) -> str:
+        # no words: for programmers
         return f"programme of {self.recital}"
 
 
@@ -102,4 +109,5 @@ class Thanks(models.Model):
         ]
 
     def __str__(self) -> str:
+        # no words: for programmers
         return f"thanks to {self.student}"

@@ -10,6 +10,7 @@ from practice.programme import rules
 from practice.programme.draft import Draft, draft
 from practice.programme.timing import Timetable, guess, timetable
 from practice.recitals.models import Performance, Programme
+from studio.language.lists import listed
 from studio.lessons.feed import shown_names
 from studio.people.models import Student
 
@@ -38,7 +39,7 @@ def names_of(performances: Sequence[Performance]) -> dict[int, str]:
 
 def who(each: Performance, names: dict[int, str]) -> str:
     """ "Imani" or "Imani and Zola"."""
-    return " and ".join(names[pk] for pk in (each.student_id, each.partner_id) if pk)
+    return listed([names[pk] for pk in (each.student_id, each.partner_id) if pk])
 
 
 def played(performances: Sequence[Performance]) -> list[rules.Played]:

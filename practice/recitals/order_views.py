@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from practice.programme.rules import weight
@@ -75,7 +76,7 @@ def _answer(
 ) -> HttpResponse:
     """The part with the focus where it was, or back to the page."""
     for words in bent:
-        messages.warning(request, f"Now it bends a rule: {words}")
+        messages.warning(request, _("Now it bends a rule: {words}").format(words=words))
     query = urlencode({"moved": moved, "way": way})
     if wants_fragment(request):
         return recital_page(request, programme, "recitals/programme.html", moved, way)
@@ -92,10 +93,11 @@ def draft(request: StudioRequest, pk: int) -> HttpResponse:
     found = order.draft_anew(programme)
     rows = order.performances_of(programme)
     if not weight(order.bent(programme, rows)):
-        messages.success(request, "The order is drafted; every rule holds.")
+        messages.success(request, _("The order is drafted; every rule holds."))
     elif found.is_best:
-        messages.warning(request, "The order is drafted. No order of these pieces bends less.")
+        words = _("The order is drafted. No order of these pieces bends less.")
+        messages.warning(request, words)
     else:
-        words = "The order is drafted. Not every order was tried; another may bend less."
+        words = _("The order is drafted. Not every order was tried; another may bend less.")
         messages.warning(request, words)
     return redirect("recitals:recital", pk)

@@ -7,6 +7,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_safe
 
 from practice.recitals.forms import ThanksForm
@@ -25,12 +26,14 @@ from studio.web.pdf import PrintingMissing
 def programme(request: StudioRequest, pk: int) -> HttpResponse:
     found = own_programme(request, pk)
     if not found.performances.exists():
+        # no words: for programmers
         raise Http404("There is no piece in the programme yet.")
     try:
         body = programme_pdf(found)
     except PrintingMissing as trouble:
         return _not_printed(request, found, trouble)
-    return _file(body, "application/pdf", f"{found.recital.name} programme.pdf")
+    name = _("{recital} programme").format(recital=found.recital.name)
+    return _file(body, "application/pdf", f"{name}.pdf")
 
 
 @require_safe
@@ -55,7 +58,7 @@ def thanks(request: StudioRequest, pk: int) -> HttpResponse:
         keep(found, words["thanks"], {pk: words[f"words_{pk}"] for pk, _ in players})
         if request.POST.get("then") == "print":
             return redirect("recitals:thanks-pdf", pk)
-        messages.success(request, "Your words are kept.")
+        messages.success(request, _("Your words are kept."))
         return redirect("recitals:thanks", pk)
     rows = [(each, form[f"words_{each.student.pk}"]) for each in pages]
     context = {"recital": found.recital, "form": form, "rows": rows, **SECTION}
@@ -65,21 +68,27 @@ def thanks(request: StudioRequest, pk: int) -> HttpResponse:
 @require_GET
 def all_thanks_pdf(request: StudioRequest, pk: int) -> HttpResponse:
     found = own_programme(request, pk)
-    return _thanks(request, found, thanked(found), f"{found.recital.name} thanks")
+    return _thanks(request, found, thanked(found), _name(found))
 
 
 @require_GET
 def one_thanks_pdf(request: StudioRequest, pk: int, student: int) -> HttpResponse:
     found = own_programme(request, pk)
     pages = [each for each in thanked(found) if each.student.pk == student]
-    name = pages[0].student.given_name if pages else ""
-    return _thanks(request, found, pages, f"{found.recital.name} thanks {name}")
+    return _thanks(
+        request, found, pages, f"{_name(found)} {pages[0].student.given_name if pages else ''}"
+    )
+
+
+def _name(found: Programme) -> str:
+    return _("{recital} thanks").format(recital=found.recital.name)
 
 
 def _thanks(
     request: StudioRequest, found: Programme, pages: list[Thanked], name: str
 ) -> HttpResponse:
     if not pages:
+        # no words: for programmers
         raise Http404("Nobody plays yet.")
     try:
         body = thanks_pdf(found, pages)
@@ -89,7 +98,7 @@ def _thanks(
 
 
 def _file(body: bytes, kind: str, name: str, *, attached: bool = False) -> HttpResponse:
-    stem, _, ending = name.rpartition(".")
+    stem, _dot, ending = name.rpartition(".")
     filename = f"{slugify(stem, allow_unicode=True) or 'recital'}.{ending}"
     disposition = content_disposition_header(as_attachment=attached, filename=filename) or "inline"
     return HttpResponse(body, content_type=kind, headers={"Content-Disposition": disposition})

@@ -5,13 +5,14 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from practice.programme.timing import guess, said
 from practice.recitals import pieces
 from practice.recitals.forms import PerformanceForm, RowForm
 from practice.recitals.guards import own_programme, performance_of
-from practice.recitals.models import Programme
 from practice.recitals.order import follow, names_of, performances_of, players_of, who
 from practice.recitals.views import GET_OR_POST, SECTION
 from studio.web.forms import answer, posted
@@ -35,21 +36,28 @@ def choose(request: StudioRequest, pk: int) -> HttpResponse:
 
 def _tell(request: StudioRequest, taken: pieces.Taken) -> None:
     if not taken.count:
-        messages.info(request, "No piece was ticked that is not in the programme yet.")
+        messages.info(request, _("No piece was ticked that is not in the programme yet."))
     else:
-        where = "and the order is drafted anew" if taken.drafted else "at the end"
-        one = taken.count == 1
-        words = f"{taken.count} piece{' is' if one else 's are'} in the programme, {where}."
-        messages.success(request, words)
+        messages.success(request, _taken(taken))
     if taken.too_many:
-        words = f"{taken.too_many} found no room: a programme holds {pieces.MOST_PIECES} pieces."
-        messages.error(request, words)
+        words = _("{n} found no room: a programme holds {most} pieces.")
+        messages.error(request, words.format(n=taken.too_many, most=pieces.MOST_PIECES))
 
 
-def _kept(request: StudioRequest, programme: Programme, words: str) -> None:
-    drafted = follow(programme)
-    more = "the order is drafted anew" if drafted else "your order stays as you moved it"
-    messages.success(request, f"{words}; {more}.")
+def _taken(taken: pieces.Taken) -> str:
+    if taken.drafted:
+        words = ngettext(
+            "{n} piece is in the programme, and the order is drafted anew.",
+            "{n} pieces are in the programme, and the order is drafted anew.",
+            taken.count,
+        )
+    else:
+        words = ngettext(
+            "{n} piece is in the programme, at the end.",
+            "{n} pieces are in the programme, at the end.",
+            taken.count,
+        )
+    return words.format(n=taken.count)
 
 
 @require_http_methods(GET_OR_POST)
@@ -61,11 +69,16 @@ def lengths(request: StudioRequest, pk: int) -> HttpResponse:
     forms = [
         (each, RowForm(**posted(request), instance=each, prefix=str(each.pk))) for each in rows
     ]
-    wrong = [form for _, form in forms if form.is_bound and not form.is_valid()]
+    wrong = [form for _each, form in forms if form.is_bound and not form.is_valid()]
     if request.method == "POST" and not wrong:
-        for _, form in forms:
+        for _each, form in forms:
             form.save()
-        _kept(request, programme, "Lengths and characters are kept")
+        words = (
+            _("Lengths and characters are kept; the order is drafted anew.")
+            if follow(programme)
+            else _("Lengths and characters are kept; your order stays as you moved it.")
+        )
+        messages.success(request, words)
         return redirect("recitals:recital", pk)
     context = {
         "recital": programme.recital,
@@ -99,7 +112,12 @@ def piece(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
     form = PerformanceForm(**posted(request), instance=each)
     if form.is_valid():
         pieces.keep(form.save(commit=False))
-        _kept(request, programme, f"{each.work} is kept")
+        words = (
+            _("{work} is kept; the order is drafted anew.")
+            if follow(programme)
+            else _("{work} is kept; your order stays as you moved it.")
+        )
+        messages.success(request, words.format(work=each.work))
         return redirect("recitals:recital", pk)
     return render(request, "recitals/piece.html", {**context, "form": form}, status=answer(form))
 
@@ -109,6 +127,6 @@ def remove(request: StudioRequest, pk: int, piece: int) -> HttpResponse:
     programme = own_programme(request, pk)
     each = performance_of(programme, piece)
     pieces.give_back(each)
-    words = f"{each.student.given_name} does not play {each.work} any more."
-    messages.success(request, words)
+    words = _("{name} does not play {work} any more.")
+    messages.success(request, words.format(name=each.student.given_name, work=each.work))
     return redirect("recitals:recital", pk)

@@ -9,12 +9,15 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import Max, Q
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from practice.recitals.models import Performance, Programme
 from practice.recitals.order import follow, performances_of, players_of
 from practice.repertoire.models import Favourite, PieceInHand, Work
 from studio.access.models import Studio
 from studio.people.models import Student
+from studio.web.days import in_words
 
 MOST_PIECES = 120
 Stage = PieceInHand.Stage
@@ -51,13 +54,18 @@ def offers(studio: Studio, programme: Programme) -> list[tuple[Student, list[Off
     """Every student who comes to lessons, also those with nothing ready. Four queries."""
     students = list(Student.objects.of(studio).learning())
     found: defaultdict[int, dict[Work, list[str]]] = defaultdict(dict)
+    polished: defaultdict[int, set[Work]] = defaultdict(set)
     pieces = PieceInHand.objects.filter(student__in=students, stage__in=READY)
     for piece in pieces.select_related("work").order_by("-finished", "place", "-pk"):
-        words = f"finished {piece.finished:%-d %b %Y}" if piece.finished else "polishing"
+        if piece.finished:
+            words = _("finished {day}").format(day=in_words(piece.finished, "j M Y"))
+        else:
+            words = piece.get_stage_display()
+            polished[piece.student_id].add(piece.work)
         found[piece.student_id].setdefault(piece.work, []).append(words)
     liked = Favourite.objects.filter(student__in=students, retired=None).select_related("work")
     for each in liked.order_by("-since", "-pk"):
-        found[each.student_id].setdefault(each.work, []).append("favourite")
+        found[each.student_id].setdefault(each.work, []).append(pgettext("a piece", "favourite"))
     rows = programme.performances.values_list("pk", "student", "partner", "work")
     taken = {
         (player, work): pk
@@ -72,15 +80,15 @@ def offers(studio: Studio, programme: Programme) -> list[tuple[Student, list[Off
                 Offer(
                     student, work, ", ".join(dict.fromkeys(words)), taken.get((student.pk, work.pk))
                 )
-                for work, words in _polished_first(found[student.pk])
+                for work, words in _first(polished[student.pk], found[student.pk])
             ],
         )
         for student in students
     ]
 
 
-def _polished_first(found: dict[Work, list[str]]) -> list[tuple[Work, list[str]]]:
-    return sorted(found.items(), key=lambda item: "polishing" not in item[1])
+def _first(polished: set[Work], found: dict[Work, list[str]]) -> list[tuple[Work, list[str]]]:
+    return sorted(found.items(), key=lambda item: item[0] not in polished)
 
 
 @transaction.atomic

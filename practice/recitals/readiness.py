@@ -7,13 +7,17 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from practice.figures.evidence import TempoPoint, tempo_evidence
 from practice.logs.models import LogEntry, Mark
 from practice.planning.types import Part
 from practice.recitals.models import Performance
 from practice.repertoire.models import Favourite, PieceInHand, Spot
 from studio.lessons.models import Lesson
-from studio.web.days import long_day
+from studio.web.days import in_words, long_day
 
 LATELY = dt.timedelta(weeks=4)
 Played = list[tuple[dt.date, int | None]]
@@ -110,8 +114,8 @@ def _one(each: Performance, rows: _Rows, recital: dt.date, today: dt.date) -> Re
     piece, liked = rows.pieces.get(at), rows.liked.get(at)
     if piece is None and liked is None:
         return Readiness(
-            "not among the pieces",
-            ("It is not among this student’s pieces, so nothing is known of it.",),
+            _("not among the pieces"),
+            (_("It is not among this student’s pieces, so nothing is known of it."),),
         )
     open_spots = (
         [spot for spot in piece.spots.all() if spot.state != Spot.State.SOLVED] if piece else []
@@ -127,36 +131,49 @@ def _one(each: Performance, rows: _Rows, recital: dt.date, today: dt.date) -> Re
 
 def _line(piece: PieceInHand | None, open_spots: Sequence[Spot]) -> str:
     if piece is None:
-        return "a favourite"
+        return _("a favourite")
     if piece.finished is not None:
-        return f"finished {piece.finished:%-d %b %Y}"
-    stage = piece.get_stage_display()
+        return _("finished {day}").format(day=in_words(piece.finished, "j M Y"))
+    stage, count = piece.get_stage_display(), len(open_spots)
     if not open_spots:
-        return f"{stage}, no spot open"
-    return f"{stage}, {len(open_spots)} spot{'s' * (len(open_spots) != 1)} open"
+        return _("{stage}, no spot open").format(stage=stage)
+    words = ngettext("{stage}, {n} spot open", "{stage}, {n} spots open", count)
+    return words.format(stage=stage, n=count)
 
 
 def _stage(piece: PieceInHand | None, since: dt.date | None) -> str:
-    liked = f"favourite since {long_day(since)}" if since else ""
+    liked = long_day(since) if since else ""
     if piece is None:
-        return f"A {liked}."
+        return _("A favourite since {liked}.").format(liked=liked)
     if piece.finished is not None:
-        words = f"Finished on {long_day(piece.finished)}"
-    else:
-        words = f"{piece.get_stage_display().capitalize()}, in hand since {long_day(piece.started)}"
-    return f"{words}, a {liked}." if liked else f"{words}."
+        words = (
+            _("Finished on {day}, a favourite since {liked}.") if liked else _("Finished on {day}.")
+        )
+        return words.format(day=long_day(piece.finished), liked=liked)
+    words = (
+        _("{stage}, in hand since {day}, a favourite since {liked}.")
+        if liked
+        else _("{stage}, in hand since {day}.")
+    )
+    stage = capfirst(piece.get_stage_display())
+    return words.format(stage=stage, day=long_day(piece.started), liked=liked)
 
 
 def _whole(days: int) -> str:
     if not days:
-        return "No log says that it was played through in the last four weeks."
-    return f"Played through on {days} day{'s' * (days != 1)} of the last four weeks, as logged."
+        return _("No log says that it was played through in the last four weeks.")
+    return ngettext(
+        "Played through on {n} day of the last four weeks, as logged.",
+        "Played through on {n} days of the last four weeks, as logged.",
+        days,
+    ).format(n=days)
 
 
 def _count(open_spots: Sequence[Spot]) -> str:
     if not open_spots:
-        return "No spot is open."
-    return f"{len(open_spots)} spot{' is' if len(open_spots) == 1 else 's are'} open."
+        return _("No spot is open.")
+    words = ngettext("{n} spot is open.", "{n} spots are open.", len(open_spots))
+    return words.format(n=len(open_spots))
 
 
 def _spot(spot: Spot, told: Played, recital: dt.date, today: dt.date) -> str:
@@ -164,14 +181,20 @@ def _spot(spot: Spot, told: Played, recital: dt.date, today: dt.date) -> str:
     tempos = [TempoPoint(day, bpm) for day, bpm in told if bpm and day >= spot.opened]
     shown = recital if recital >= today else None
     found = tempo_evidence(tempos, spot.tempo_goal, today, shown)
-    now = f"{spot.get_state_display()}, now {spot.tempo_now} of {spot.tempo_goal}"
-    return f"{spot.label.capitalize()}: {now}. {found.words}"
+    now = _("{spot}: {state}, now {now} of {goal}.").format(
+        spot=capfirst(spot.label),
+        state=spot.get_state_display(),
+        now=spot.tempo_now,
+        goal=spot.tempo_goal,
+    )
+    return f"{now} {found.words}"
 
 
 def _heard(marks: tuple[dt.date, list[Mark]] | None) -> str:
     if marks is None:
-        return "No marks were heard at a lesson in the last eight weeks."
+        return _("No marks were heard at a lesson in the last eight weeks.")
     day, rows = marks
     ordered = sorted(rows, key=lambda mark: Mark.Aspect.values.index(mark.aspect))
     said = ", ".join(f"{mark.get_aspect_display()} {mark.get_heard_display()}" for mark in ordered)
-    return f"Heard at the lesson on {long_day(day)}: {said}."
+    words = _("Heard at the lesson on {day}: {marks}.")
+    return words.format(day=long_day(day), marks=said)

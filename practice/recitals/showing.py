@@ -6,6 +6,9 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from practice.programme.rules import Bend, Character, Rule, Siblings, weight
 from practice.programme.timing import Timetable, minutes, said, told
 from practice.recitals.models import Performance, Programme
@@ -42,7 +45,8 @@ class Row:
     @property
     def character(self) -> str:
         """ "slow", "fast", or nothing."""
-        return "" if self.each.character == Character.OTHER else self.each.character
+        other = self.each.character == Character.OTHER
+        return "" if other else self.each.get_character_display()
 
     @property
     def guessed(self) -> bool:
@@ -149,20 +153,21 @@ def _interval(programme: Programme, count: int, table: Timetable) -> Interval | 
 def _rules(programme: Programme, count: int, found: Sequence[Bend]) -> tuple[RuleShown, ...]:
     wishes = wishes_of(programme, count)
     words = {
-        Rule.SLOW: "No two slow pieces follow one another.",
-        Rule.ENDS: "It neither opens nor ends with a slow piece.",
+        Rule.SLOW: _("No two slow pieces follow one another."),
+        Rule.ENDS: _("It neither opens nor ends with a slow piece."),
     }
     if wishes.siblings is Siblings.APART:
-        words[Rule.SIBLINGS] = "Children of one family do not follow one another."
+        words[Rule.SIBLINGS] = _("Children of one family do not follow one another.")
     elif wishes.siblings is Siblings.TOGETHER:
-        words[Rule.SIBLINGS] = "Children of one family follow one another."
+        words[Rule.SIBLINGS] = _("Children of one family follow one another.")
     if wishes.most_with_piano:
         most = wishes.most_with_piano
-        words[Rule.PIANO] = (
-            f"At most {most} piece{'s' * (most != 1)} with piano in a row, so that"
-            f" {programme.accompanist} has pauses."
-        )
-    words[Rule.YOUNG] = "The youngest come early, as far as the rules above allow."
+        words[Rule.PIANO] = ngettext(
+            "At most {n} piece with piano in a row, so that {name} has pauses.",
+            "At most {n} pieces with piano in a row, so that {name} has pauses.",
+            most,
+        ).format(n=most, name=programme.accompanist)
+    words[Rule.YOUNG] = _("The youngest come early, as far as the rules above allow.")
     return tuple(
         RuleShown(text, tuple(each.words for each in found if each.rule is rule))
         for rule, text in words.items()
@@ -171,11 +176,11 @@ def _rules(programme: Programme, count: int, found: Sequence[Bend]) -> tuple[Rul
 
 def day_words(recital: Recital, term: Term | None, today: dt.date) -> list[str]:
     """What a teacher may not have meant about the day, told after it was kept."""
-    found = []
+    found, day = [], long_day(recital.date)
     if recital.date < today:
         found.append(
-            f"{long_day(recital.date)} is past, so its pieces stand in the players’ years already."
+            _("{day} is past, so its pieces stand in the players’ years already.").format(day=day)
         )
     if term is None:
-        found.append(f"{long_day(recital.date)} lies in no term.")
+        found.append(_("{day} lies in no term.").format(day=day))
     return found

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from practice.recitals.models import Performance, Programme, Thanks
 from practice.recitals.order import names_of, performances_of, players_of
 from studio.people.models import Student
 
 NAME = "[name]"
+# no words: a value
 TRADITIONAL = "Traditional"  # as the catalogue names what nobody composed
 
 
@@ -50,8 +52,9 @@ def thanked(programme: Programme) -> list[Thanked]:
 
 def _titled(each: Performance) -> str:
     composer = each.work.composer
-    by = f" by {composer}" if composer and composer != TRADITIONAL else ""
-    return f"{each.work.short_title}{by}"
+    if not composer or composer == TRADITIONAL:
+        return each.work.short_title
+    return _("{title} by {composer}").format(title=each.work.short_title, composer=composer)
 
 
 @transaction.atomic

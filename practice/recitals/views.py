@@ -7,6 +7,8 @@ from django.db import transaction
 from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.recitals.forms import ProgrammeForm, RecitalForm
@@ -104,7 +106,8 @@ def call_off(request: StudioRequest, pk: int) -> HttpResponse:
     if not recital.called_off:
         recital.called_off = True
         recital.told()
-    messages.success(request, f"{recital.name} is called off. Calendars of the families follow.")
+    words = _("{recital} is called off. Calendars of the families follow.")
+    messages.success(request, words.format(recital=recital.name))
     return redirect("recitals:recital", pk)
 
 
@@ -115,7 +118,7 @@ def hold(request: StudioRequest, pk: int) -> HttpResponse:
     if recital.called_off:
         recital.called_off = False
         recital.told()
-    messages.success(request, f"{recital.name} takes place.")
+    messages.success(request, _("{recital} takes place.").format(recital=recital.name))
     return redirect("recitals:recital", pk)
 
 
@@ -125,9 +128,14 @@ def remove(request: StudioRequest, pk: int) -> HttpResponse:
     programme = own_programme(request, pk)
     count = programme.performances.count()
     if count:
-        words = f"{programme.recital.name} has {count} piece{'s' * (count != 1)}; call it off."
-        messages.error(request, words)
+        words = ngettext(
+            "{recital} has {n} piece; call it off.",
+            "{recital} has {n} pieces; call it off.",
+            count,
+        )
+        messages.error(request, words.format(recital=programme.recital.name, n=count))
         return redirect("recitals:recital", pk)
     programme.recital.delete()
-    messages.success(request, f"{programme.recital.name} is taken out.")
+    words = _("{recital} is taken out.")
+    messages.success(request, words.format(recital=programme.recital.name))
     return redirect("recitals:recitals")

@@ -76,10 +76,13 @@ def work_rows() -> Iterator[dict[str, Any]]:
     """Field values of each work in the file, checked."""
     for line, row in _rows("works.csv"):
         if row["kind"] not in Work.Kind.values:
+            # no words: in a terminal
             raise BadCatalogue(f"works.csv, line {line}: “{row['kind']}” is no kind of work.")
         if row["sure"] not in Work.Sure.values:
+            # no words: in a terminal
             raise BadCatalogue(f"works.csv, line {line}: “{row['sure']}” says not how sure it is.")
         if row["key"] and parse_key(row["key"]).name != row["key"]:
+            # no words: in a terminal
             raise BadCatalogue(f"works.csv, line {line}: “{row['key']}” is not how keys are kept.")
         yield row | {
             "techniques": row["techniques"].split("|") if row["techniques"] else [],
@@ -97,5 +100,6 @@ def _rows(name: str) -> Iterator[tuple[int, dict[str, str]]]:
         rows = csv.DictReader(file, strict=True)
         for row in rows:
             if None in row or None in row.values():
+                # no words: in a terminal
                 raise BadCatalogue(f"{name}, line {rows.line_num}: not as many cells as headings.")
             yield rows.line_num, row

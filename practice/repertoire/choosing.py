@@ -10,6 +10,7 @@ from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from practice.repertoire import changes
@@ -47,11 +48,11 @@ def give(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as error:
             refused = error.sentence
         else:
-            messages.success(request, f"{work} is in hand now.")
+            messages.success(request, _("{work} is in hand now.").format(work=work))
             return _back(student)
     in_hand = list(student.pieces.in_hand().select_related("work"))
     new_url = reverse("repertoire:give_new", args=[pk])
-    context = {"in_hand": in_hand, "refused": refused, "verb": "Give", "new_url": new_url}
+    context = {"in_hand": in_hand, "refused": refused, "verb": _("Give"), "new_url": new_url}
     return _choose(request, student, "repertoire/give.html", PIECES, context, bool(refused))
 
 
@@ -68,7 +69,7 @@ def give_new(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{work} is in hand now.")
+            messages.success(request, _("{work} is in hand now.").format(work=work))
             return _back(student)
     context = {"form": form, "student": student, "section": "students"}
     return render(request, "repertoire/give_new.html", context, status=answer(form))
@@ -88,7 +89,7 @@ def etude(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{work} is the etude.")
+            messages.success(request, _("{work} is the etude.").format(work=work))
             return _back(student, "#etude")
     new_url = reverse("repertoire:etude_new", args=[pk])
     book = next_in_book(now.work, Work.objects.open_to(request.studio).etudes()) if now else []
@@ -96,7 +97,7 @@ def etude(request: StudioRequest, pk: int) -> HttpResponse:
         "form": form,
         "now": now,
         "next": book[:NEXT_SHOWN],
-        "verb": "Take",
+        "verb": _("Take"),
         "new_url": new_url,
     }
     return _choose(request, student, "repertoire/etude.html", ETUDES, context, form.is_bound)
@@ -120,7 +121,7 @@ def etude_new(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{work} is the etude.")
+            messages.success(request, _("{work} is the etude.").format(work=work))
             return _back(student, "#etude")
     context = {"form": form, "work_form": work_form, "student": student, "section": "students"}
     return render(request, "repertoire/etude_new.html", context, status=answer(form))
@@ -132,13 +133,13 @@ def favourite_add(request: StudioRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         work = _chosen(request)
         changes.add_favourite(student, work, clock.today(request.studio))
-        messages.success(request, f"{work} is a favourite.")
+        messages.success(request, _("{work} is a favourite.").format(work=work))
         return _back(student, "#favourites")
     learned = student.pieces.learned().select_related("work").order_by("-finished")
     kept = set(student.favourites.filter(retired=None).values_list("work_id", flat=True))
     context = {
         "learned": [piece.work for piece in learned if piece.work_id not in kept],
-        "verb": "Add",
+        "verb": _("Add"),
         "new_url": reverse("repertoire:work_add"),
     }
     return _choose(request, student, "repertoire/favourite.html", PIECES, context, False)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from django.utils.translation import gettext as _
+
 from practice.engraving.engrave import SPOT, EngravingFailed
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
@@ -36,7 +38,7 @@ def picture_of(abc: str) -> Picture:
     try:
         return picture(Spec("excerpt", abc=abc), SPOT)
     except EngravingFailed as error:
-        raise MusicError("These bars are read, but cannot be engraved.") from error
+        raise MusicError(_("These bars are read, but cannot be engraved.")) from error
 
 
 @lru_cache(maxsize=512)

@@ -9,6 +9,8 @@ from typing import Final
 
 from django.http import QueryDict
 
+from practice.music.keys import key_told
+from practice.repertoire.catalogue_words import told_technique
 from practice.repertoire.models import Work
 from studio.web.search import folded, holds_all, typed_words
 
@@ -36,8 +38,14 @@ class Wanted:
             and (self.easiest is None or (work.difficulty or 0) >= self.easiest)
             and (self.hardest is None or (work.difficulty or 99) <= self.hardest)
             and (not self.own or work.studio_id is not None)
-            and holds_all(self.words, work.composer, work.short_title, work.key, *work.techniques)
+            and holds_all(self.words, *_texts(work))
         )
+
+
+def _texts(work: Work) -> tuple[str, ...]:
+    """What a word is looked for in: as it is stored and as it is shown."""
+    stored = (work.composer, work.title, work.key, *work.techniques)
+    return (*stored, work.short_title, key_told(work.key), *work.told_techniques)
 
 
 def in_order(works: Iterable[Work]) -> list[Work]:
@@ -93,5 +101,6 @@ def _difficulty(text: str | None) -> int | None:
 
 
 def techniques_of(works: list[Work]) -> list[str]:
-    """Every technique once, by name."""
-    return sorted({technique for work in works for technique in work.techniques}, key=str.casefold)
+    """Every technique once, by the name it is shown with."""
+    found = {technique for work in works for technique in work.techniques}
+    return sorted(found, key=lambda technique: folded(told_technique(technique)))

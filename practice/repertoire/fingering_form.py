@@ -8,6 +8,8 @@ from typing import Any
 
 from django import forms
 from django.forms import BoundField
+from django.utils.translation import gettext, pgettext
+from django.utils.translation import gettext_lazy as _
 
 from practice.music.errors import MusicError
 from practice.music.fingering import fingering
@@ -19,11 +21,12 @@ from practice.music.violin import HIGHEST_POSITION, Place, position_name
 from practice.repertoire.models import ScaleInHand
 from studio.web.forms import PlainForm
 
-HIGHEST_CHOICES = [
-    (HIGHEST_POSITION, "as high as it needs"),
-    *((position, position_name(position)) for position in (1, 3, 5, 7)),
-]
 LONGEST = 12  # letters one may type over a note
+
+
+def highest_choices() -> list[tuple[int, str]]:
+    named = [(position, position_name(position)) for position in (1, 3, 5, 7)]
+    return [(HIGHEST_POSITION, gettext("as high as it needs")), *named]
 
 
 @dataclass(frozen=True)
@@ -37,9 +40,11 @@ class Note:
 
 class FingeringForm(PlainForm, forms.Form):
     open_strings = forms.ChoiceField(
-        label="Open strings", choices=ScaleInHand.OpenStrings.choices, widget=forms.RadioSelect
+        label=_("Open strings"), choices=ScaleInHand.OpenStrings.choices, widget=forms.RadioSelect
     )
-    highest = forms.TypedChoiceField(label="Highest position", choices=HIGHEST_CHOICES, coerce=int)
+    highest = forms.TypedChoiceField(
+        label=_("Highest position"), choices=highest_choices, coerce=int
+    )
 
     def __init__(self, *args: Any, scale: ScaleInHand, empty: bool = False, **kwargs: Any) -> None:
         self.kept = replace(scale.how, fingers="") if empty else scale.how
@@ -63,15 +68,21 @@ class FingeringForm(PlainForm, forms.Form):
 
     def _label(self, number: int, pitch: Pitch) -> str:
         top = len(self.run.up) - 1
-        way = "at the top" if number == top else "going up" if number < top else "coming down"
-        return f"{pitch.text()}, {way}"
+        if number == top:
+            label = gettext("{note}, at the top")
+        else:
+            label = gettext("{note}, going up") if number < top else gettext("{note}, coming down")
+        return label.format(note=pitch.text())
 
     @property
     def ways(self) -> list[tuple[str, list[Note]]]:
         """The way up with the top note, and the way down."""
         notes = list(self._notes())
         top = len(self.run.up)
-        return [("Up", notes[:top]), ("Down", notes[top:])]
+        return [
+            (pgettext("a scale", "Up"), notes[:top]),
+            (pgettext("a scale", "Down"), notes[top:]),
+        ]
 
     def _notes(self) -> Iterator[Note]:
         try:

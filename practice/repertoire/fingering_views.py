@@ -5,8 +5,10 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from practice.music.keys import key_told
 from practice.repertoire import changes
 from practice.repertoire.fingering_form import FingeringForm
 from practice.repertoire.forms import refuse
@@ -34,7 +36,8 @@ def fingering(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"The fingers of {scale.key} are kept.")
+            done = _("The fingers of {key} are kept.").format(key=key_told(scale.key))
+            messages.success(request, done)
             return redirect("repertoire:fingering", student.pk)
     shown = shown_scale(*scale.named, form.how, whole=True)
     context = {"form": form, "student": student, "scale": scale, "shown": shown}

@@ -7,13 +7,17 @@ from typing import Any
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
+from django.utils.functional import Promise
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from practice.music.errors import MusicError, UnknownKey
 from practice.music.how import How
-from practice.music.keys import ALL_KEYS, MAJOR, MINOR, parse_key
-from practice.music.scales import OVER_THE_TOP
-from practice.music.violin import STRINGS
+from practice.music.keys import MAJOR, key_told, parse_key
+from practice.music.typed_keys import typed_key
+from practice.repertoire.catalogue_words import technique_from, told_technique
 from practice.repertoire.changes import Refused
+from practice.repertoire.choices import key_choices, over_choices, string_choices
 from practice.repertoire.excerpts import picture_of, read_bars
 from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
 from studio.access.models import Studio
@@ -23,17 +27,6 @@ from studio.web.model_form import ModelForm
 
 MOST_TECHNIQUES = 12
 LONGEST_TECHNIQUE = 40
-MAJOR_KEYS = sorted(key.name for key in ALL_KEYS if key.mode == MAJOR)
-MINOR_KEYS = sorted(key.name for key in ALL_KEYS if key.mode == MINOR)
-KEY_CHOICES = [
-    ("Major", [(name, name) for name in MAJOR_KEYS]),
-    ("Minor", [(name, name) for name in MINOR_KEYS]),
-]
-STRING_CHOICES = [
-    ("", "across all strings"),
-    *((each, f"only on the {each} string") for each in STRINGS),
-]
-OVER_CHOICES = [(0, "no further note"), *enumerate(OVER_THE_TOP, start=1)]
 
 
 def refuse(form: forms.BaseForm, refused: Refused) -> None:
@@ -42,7 +35,7 @@ def refuse(form: forms.BaseForm, refused: Refused) -> None:
     form.add_error(field, refused.sentence)
 
 
-def tempo_field(label: str, required: bool = True, **kwargs: Any) -> forms.IntegerField:
+def tempo_field(label: str | Promise, required: bool = True, **kwargs: Any) -> forms.IntegerField:
     return forms.IntegerField(
         label=label,
         required=required,
@@ -56,21 +49,23 @@ class TechniquesField(forms.CharField):
     """Short words with commas between them, kept as a list."""
 
     def prepare_value(self, value: Any) -> Any:
-        return ", ".join(value) if isinstance(value, list) else value
+        return ", ".join(map(told_technique, value)) if isinstance(value, list) else value
 
     def to_python(self, value: Any) -> list[str]:  # type: ignore[override]
         words = [" ".join(word.split()) for word in str(value or "").split(",")]
-        words = list(dict.fromkeys(word for word in words if word))
+        words = list(dict.fromkeys(technique_from(word) for word in words if word))
         if len(words) > MOST_TECHNIQUES:
             raise forms.ValidationError(
-                f"{len(words)} techniques are too many; at most {MOST_TECHNIQUES}."
+                gettext("{n} techniques are too many; at most {most}.").format(
+                    n=len(words), most=MOST_TECHNIQUES
+                )
             )
         for word in words:
             if len(word) > LONGEST_TECHNIQUE:
-                raise forms.ValidationError(
-                    f"“{word[:LONGEST_TECHNIQUE]}…” is too long for one technique; "
-                    f"put commas between them."
+                sentence = gettext(
+                    "“{start}…” is too long for one technique; put commas between them."
                 )
+                raise forms.ValidationError(sentence.format(start=word[:LONGEST_TECHNIQUE]))
         return words
 
     def has_changed(self, initial: Any, data: Any) -> bool:
@@ -81,7 +76,9 @@ class WorkForm(PlainForm, ModelForm[Work]):
     """A work of the teacher's own."""
 
     techniques = TechniquesField(
-        required=False, help_text="With commas: slurs, third position, trill."
+        label=_("Techniques"),
+        required=False,
+        help_text=_("With commas: slurs, third position, trill."),
     )
 
     class Meta:
@@ -96,21 +93,33 @@ class WorkForm(PlainForm, ModelForm[Work]):
             "difficulty",
             "techniques",
         ]
-        labels = {"number": "Number"}
+        labels = {
+            "title": _("Title"),
+            "composer": _("Composer"),
+            "opus": _("Opus"),
+            "number": _("Number"),
+            "key": _("Key"),
+            "kind": _("Kind"),
+            "difficulty": _("Difficulty"),
+        }
         help_texts = {
-            "key": "Like G major or B flat minor.",
-            "difficulty": "1 for a first tune, 10 for a concert piece: your own ordering.",
+            "key": _("Like G major or B flat minor."),
+            "difficulty": _("1 for a first tune, 10 for a concert piece: your own ordering."),
         }
         widgets = {
             "difficulty": forms.NumberInput(attrs={"min": 1, "max": 10, "class": "short"}),
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["key"] = key_told(self.initial.get("key", ""))
 
     def clean_key(self) -> str:
         typed: str = self.cleaned_data["key"]
         if not typed:
             return ""
         try:
-            return parse_key(typed).name
+            return typed_key(typed).name
         except UnknownKey as error:
             raise forms.ValidationError(str(error)) from error
 
@@ -140,37 +149,37 @@ class PieceForm(PlainForm, ModelForm[PieceInHand]):
     class Meta:
         model = PieceInHand
         fields = ["note", "started"]
-        labels = {"note": "What of it, for now", "started": "In hand since"}
-        help_texts = {"note": "For example: first line, or up to the double bar."}
+        labels = {"note": _("What of it, for now"), "started": _("In hand since")}
+        help_texts = {"note": _("For example: first line, or up to the double bar.")}
         widgets = {"started": forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})}
 
 
 class SpotForm(PlainForm, forms.Form):
     first_bar = forms.IntegerField(
-        label="Bar", widget=forms.NumberInput(attrs={"min": 1, "class": "short"})
+        label=_("Bar"), widget=forms.NumberInput(attrs={"min": 1, "class": "short"})
     )
     last_bar = forms.IntegerField(
-        label="to bar",
+        label=_("to bar"),
         required=False,
         widget=forms.NumberInput(attrs={"min": 1, "class": "short"}),
     )
     what = forms.CharField(
-        label="What to do there",
+        label=_("What to do there"),
         max_length=200,
         validators=Spot._meta.get_field("what").validators,
-        help_text="Said to the student: elbow leads to the D string.",
+        help_text=_("Said to the student: elbow leads to the D string."),
     )
-    tempo_now = tempo_field("Tempo now", initial=60)
-    tempo_goal = tempo_field("Tempo wanted", initial=80)
+    tempo_now = tempo_field(_("Tempo now"), initial=60)
+    tempo_goal = tempo_field(_("Tempo wanted"), initial=80)
     excerpt = forms.CharField(
-        label="The bars in ABC notation",
+        label=_("The bars in ABC notation"),
         required=False,
         max_length=2000,
         strip=True,
         widget=forms.Textarea(attrs={"rows": 3, "spellcheck": "false"}),
-        help_text="Engraved on the sheet, in the key of the work. For example: [M:3/4] d2 GA Bc",
+        help_text=_("Engraved on the sheet, in the key of the work. For example: [M:3/4] d2 GA Bc"),
     )
-    easier_key = forms.CharField(label="First in a simpler key", required=False, max_length=30)
+    easier_key = forms.CharField(label=_("First in a simpler key"), required=False, max_length=30)
 
     def __init__(self, *args: Any, key: str = "", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -193,9 +202,9 @@ class SpotForm(PlainForm, forms.Form):
 
 
 class ScaleForm(PlainForm, forms.Form):
-    key = forms.ChoiceField(choices=KEY_CHOICES)
+    key = forms.ChoiceField(label=_("Key"), choices=key_choices)
     minor_form = forms.ChoiceField(
-        label="A minor key as",
+        label=_("A minor key as"),
         choices=[
             (form.value, form.label) for form in ScaleInHand.Form if form != ScaleInHand.Form.MAJOR
         ],
@@ -204,23 +213,30 @@ class ScaleForm(PlainForm, forms.Form):
         widget=forms.RadioSelect,
     )
     octaves = forms.TypedChoiceField(
-        choices=[(1, "one"), (2, "two"), (3, "three")], coerce=int, widget=forms.RadioSelect
+        label=_("Octaves"),
+        choices=[
+            (1, pgettext_lazy("octaves", "one")),
+            (2, pgettext_lazy("octaves", "two")),
+            (3, pgettext_lazy("octaves", "three")),
+        ],
+        coerce=int,
+        widget=forms.RadioSelect,
     )
-    string = forms.ChoiceField(label="Strings", choices=STRING_CHOICES, required=False)
+    string = forms.ChoiceField(label=_("Strings"), choices=string_choices, required=False)
     over = forms.TypedChoiceField(
-        label="Over the top", choices=OVER_CHOICES, coerce=int, required=False
+        label=_("Over the top"), choices=over_choices, coerce=int, required=False
     )
-    tempo_now = tempo_field("Tempo now", required=False)
-    tempo_goal = tempo_field("Tempo wanted", required=False)
+    tempo_now = tempo_field(_("Tempo now"), required=False)
+    tempo_goal = tempo_field(_("Tempo wanted"), required=False)
     since = forms.DateField(
-        label="From which day",
+        label=_("From which day"),
         widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
     )
 
     def __init__(self, *args: Any, today: dt.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.today = today
-        self.fields["key"].error_messages["invalid_choice"] = (
+        self.fields["key"].error_messages["invalid_choice"] = gettext(
             "“%(value)s” is not a key. Choose one of the thirty."
         )
 
@@ -242,19 +258,19 @@ class ScaleForm(PlainForm, forms.Form):
 
 class EtudeForm(PlainForm, forms.Form):
     lines = forms.CharField(
-        label="Which lines",
+        label=_("Which lines"),
         required=False,
         max_length=80,
-        help_text="For example: lines 1 and 2, or the whole of it.",
+        help_text=_("For example: lines 1 and 2, or the whole of it."),
     )
     cue = forms.CharField(
-        label="One thing to mind",
+        label=_("One thing to mind"),
         required=False,
         max_length=200,
-        help_text="Said to the student: wrist soft at the frog.",
+        help_text=_("Said to the student: wrist soft at the frog."),
     )
     since = forms.DateField(
-        label="From which day",
+        label=_("From which day"),
         widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
     )
 
@@ -270,11 +286,12 @@ class IdeaForm(PlainForm, ModelForm[Idea]):
     class Meta:
         model = Idea
         fields = ["title", "text"]
-        labels = {"text": "The idea, said to the student"}
+        labels = {"title": _("Title"), "text": _("The idea, said to the student")}
         widgets = {"text": forms.Textarea(attrs={"rows": 3})}
 
 
 def not_in_the_future(day: dt.date, today: dt.date) -> dt.date:
     if day > today:
-        raise forms.ValidationError(f"{long_day(day)} is still to come.")
+        sentence = gettext("{day} is still to come.")
+        raise forms.ValidationError(sentence.format(day=long_day(day)))
     return day

@@ -7,14 +7,19 @@ from typing import TYPE_CHECKING
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
+from practice.repertoire.catalogue_words import told, told_technique
 from studio.people.models import one_line
 
 if TYPE_CHECKING:
     from studio.access.models import Studio
 
-TOO_LITTLE = "%(show_value)s is too little; at least %(limit_value)s."
-TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
+TOO_LITTLE = _("%(show_value)s is too little; at least %(limit_value)s.")
+TOO_MUCH = _("%(show_value)s is too much; at most %(limit_value)s.")
+SLOWEST, FASTEST = 20, 300
+tempo_limits = [MinValueValidator(SLOWEST, TOO_LITTLE), MaxValueValidator(FASTEST, TOO_MUCH)]
 
 
 class WorkQuerySet(models.QuerySet["Work"]):
@@ -33,18 +38,20 @@ class Work(models.Model):
     """A composition a student can be given. Without a studio it is the shared catalogue's."""
 
     class Kind(models.TextChoices):
-        ETUDE = "etude", "etude"
-        FOLK_SONG = "folk song", "folk song"
-        PIECE = "piece", "piece"
-        SONATA = "sonata", "sonata"
-        CONCERTO = "concerto movement", "concerto movement"
-        METHOD = "method", "method-book exercise"
+        ETUDE = "etude", _("etude")
+        # no words: kept in the database
+        FOLK_SONG = "folk song", _("folk song")
+        PIECE = "piece", _("piece")
+        SONATA = "sonata", _("sonata")
+        # no words: kept in the database
+        CONCERTO = "concerto movement", _("concerto movement")
+        METHOD = "method", _("method-book exercise")
 
     class Sure(models.TextChoices):
-        CHECKED = "checked", "checked against a source"
-        PART = "part", "partly checked"
-        MEMORY = "memory", "from memory, please check"
-        OWN = "own", "the teacher's own"
+        CHECKED = "checked", _("checked against a source")
+        PART = "part", _("partly checked")
+        MEMORY = "memory", _("from memory, please check")
+        OWN = "own", _("the teacher's own")
 
     studio = models.ForeignKey(
         "studio.Studio",
@@ -59,7 +66,7 @@ class Work(models.Model):
     number = models.CharField(max_length=20, blank=True, validators=[one_line])
     key = models.CharField(max_length=30, blank=True, validators=[one_line])
     kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.PIECE)
-    techniques = models.JSONField(default=list, blank=True, help_text="A list of short words.")
+    techniques = models.JSONField(default=list, blank=True, help_text=_("A list of short words."))
     difficulty = models.PositiveSmallIntegerField(
         null=True,
         blank=True,
@@ -87,9 +94,21 @@ class Work(models.Model):
     @property
     def short_title(self) -> str:
         """Title with opus and number, as a teacher would say it."""
-        opus = f"op. {self.opus}" if self.opus and not self.opus[0].isalpha() else self.opus
-        number = f"no. {self.number}" if self.number else ""
-        return ", ".join(filter(None, [self.title, " ".join(filter(None, [opus, number]))]))
+        shared = self.studio_id is None and self.kind == Work.Kind.METHOD
+        title = told(self.title) if shared else self.title
+        opus = self.opus
+        if opus and not opus[0].isalpha():
+            opus = gettext("op. {opus}").format(opus=opus)
+        number = gettext("no. {number}").format(number=self.number) if self.number else ""
+        return ", ".join(filter(None, [title, " ".join(filter(None, [opus, number]))]))
+
+    @property
+    def told_source(self) -> str:
+        return self.source if self.studio_id else told(self.source)
+
+    @property
+    def told_techniques(self) -> list[str]:
+        return [told_technique(word) for word in self.techniques]
 
 
 class Bowing(models.Model):
@@ -131,4 +150,13 @@ class Idea(models.Model):
         ]
 
     def __str__(self) -> str:
-        return self.title
+        return self.told_title
+
+    @property
+    def told_title(self) -> str:
+        """The list's title in the language spoken now; a teacher's as she typed it."""
+        return self.title if self.studio_id else told(self.title)
+
+    @property
+    def told_text(self) -> str:
+        return self.text if self.studio_id else told(self.text)

@@ -1,14 +1,24 @@
-"""What a student works on: pieces, spots, scale, etude and favourites."""
+"""What a student works on: pieces, spots and favourites; scale and etude are in `exercises`."""
 
 from __future__ import annotations
 
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MaxValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_lazy as _
 
-from practice.music.how import How, Named
-from practice.music.violin import HIGHEST_POSITION, STRINGS
-from practice.repertoire.library import TOO_LITTLE, TOO_MUCH, Bowing, Idea, Work, WorkQuerySet
+from practice.repertoire.exercises import EtudeInHand, ScaleInHand
+from practice.repertoire.library import (
+    FASTEST,
+    SLOWEST,
+    TOO_MUCH,
+    Bowing,
+    Idea,
+    Work,
+    WorkQuerySet,
+    tempo_limits,
+)
 from studio.people.models import one_line
 
 __all__ = [
@@ -24,9 +34,6 @@ __all__ = [
     "Work",
     "WorkQuerySet",
 ]
-
-SLOWEST, FASTEST = 20, 300
-tempo_limits = [MinValueValidator(SLOWEST, TOO_LITTLE), MaxValueValidator(FASTEST, TOO_MUCH)]
 
 
 class PieceInHandQuerySet(models.QuerySet["PieceInHand"]):
@@ -45,11 +52,11 @@ class PieceInHand(models.Model):
     """
 
     class Stage(models.TextChoices):
-        READING = "reading", "reading"
-        WORKING_UP = "working-up", "working up"
-        POLISHING = "polishing", "polishing"
-        FINISHED = "finished", "finished"
-        SET_ASIDE = "set-aside", "set aside"
+        READING = "reading", _("reading")
+        WORKING_UP = "working-up", _("working up")
+        POLISHING = "polishing", _("polishing")
+        FINISHED = "finished", _("finished")
+        SET_ASIDE = "set-aside", _("set aside")
 
     IN_HAND = (Stage.READING, Stage.WORKING_UP, Stage.POLISHING)
 
@@ -64,7 +71,7 @@ class PieceInHand(models.Model):
     objects = PieceInHandQuerySet.as_manager()
 
     class Meta:
-        verbose_name_plural = "pieces in hand"
+        verbose_name_plural = _("pieces in hand")
         ordering = ["place", "pk"]
         constraints = [
             models.CheckConstraint(condition=Q(place__in=[1, 2]), name="piece_place_one_or_two"),
@@ -76,7 +83,7 @@ class PieceInHand(models.Model):
             models.CheckConstraint(
                 condition=Q(finished__isnull=True) | Q(finished__gte=F("started")),
                 name="piece_finished_after_start",
-                violation_error_message="The piece left the hand before it was started.",
+                violation_error_message=_("The piece left the hand before it was started."),
             ),
             models.CheckConstraint(
                 condition=Q(
@@ -96,10 +103,10 @@ class Spot(models.Model):
     """The hard bars of a piece: what is wrong, tempo now and tempo wanted (beats a minute)."""
 
     class State(models.TextChoices):
-        TROUBLED = "troubled", "troubled"
-        FIRMING = "firming", "firming up"
-        FIRM = "firm", "firm"
-        SOLVED = "solved", "solved"
+        TROUBLED = "troubled", _("troubled")
+        FIRMING = "firming", _("firming up")
+        FIRM = "firm", _("firm")
+        SOLVED = "solved", _("solved")
 
     piece = models.ForeignKey(PieceInHand, on_delete=models.CASCADE, related_name="spots")
     first_bar = models.PositiveSmallIntegerField(validators=[MaxValueValidator(9999, TOO_MUCH)])
@@ -108,10 +115,12 @@ class Spot(models.Model):
     tempo_now = models.PositiveSmallIntegerField(default=60, validators=tempo_limits)
     tempo_goal = models.PositiveSmallIntegerField(default=80, validators=tempo_limits)
     state = models.CharField(max_length=8, choices=State.choices, default=State.TROUBLED)
-    hardness = models.PositiveSmallIntegerField(default=1, help_text="1 is practised first.")
-    excerpt = models.TextField(blank=True, max_length=2000, help_text="The bars in ABC notation.")
+    hardness = models.PositiveSmallIntegerField(default=1, help_text=_("1 is practised first."))
+    excerpt = models.TextField(
+        blank=True, max_length=2000, help_text=_("The bars in ABC notation.")
+    )
     easier_key = models.CharField(
-        max_length=30, blank=True, help_text="The bars are a second exercise in this key."
+        max_length=30, blank=True, help_text=_("The bars are a second exercise in this key.")
     )
     opened = models.DateField()
     solved = models.DateField(null=True, blank=True)
@@ -122,12 +131,12 @@ class Spot(models.Model):
             models.CheckConstraint(
                 condition=Q(first_bar__gte=1, last_bar__gte=F("first_bar")),
                 name="spot_bars_in_order",
-                violation_error_message="The last bar lies before the first.",
+                violation_error_message=_("The last bar lies before the first."),
             ),
             models.CheckConstraint(
                 condition=Q(tempo_goal__gte=F("tempo_now")),
                 name="spot_tempo_wanted_not_below_now",
-                violation_error_message="The tempo wanted lies below the tempo now.",
+                violation_error_message=_("The tempo wanted lies below the tempo now."),
             ),
             models.CheckConstraint(
                 condition=Q(tempo_now__gte=SLOWEST, tempo_goal__lte=FASTEST),
@@ -145,128 +154,20 @@ class Spot(models.Model):
     @property
     def label(self) -> str:
         """ "bar 3" or "bars 7 to 8"."""
-        return f"{self.bar_word} {self.bars}"
+        if self.first_bar == self.last_bar:
+            return gettext("bar {number}").format(number=self.first_bar)
+        return gettext("bars {first} to {last}").format(first=self.first_bar, last=self.last_bar)
 
     @property
     def bar_word(self) -> str:
-        return "bar" if self.first_bar == self.last_bar else "bars"
+        return ngettext("bar", "bars", 1 if self.first_bar == self.last_bar else 2)
 
     @property
     def bars(self) -> str:
         """ "3" or "7 to 8"."""
         if self.first_bar == self.last_bar:
             return str(self.first_bar)
-        return f"{self.first_bar} to {self.last_bar}"
-
-
-class ScaleInHand(models.Model):
-    """The key a student lives in until hands run by themselves; one open at a time.
-
-    `bowing_1` and `bowing_2` name a pattern: a catalogue id such as "slur4", "spot:12" for the
-    bowing borrowed from a spot, or "own:3" for one of the teacher's own; "slur4+doubled" is a
-    variation of it. `fingers` are the teacher's own, as `practice.music.own_fingers` writes them.
-    """
-
-    class Form(models.TextChoices):
-        MAJOR = "major", "major"
-        NATURAL = "natural", "natural minor"
-        HARMONIC = "harmonic", "harmonic minor"
-        MELODIC = "melodic", "melodic minor"
-
-    class OpenStrings(models.TextChoices):
-        USE = "use", "wherever the hand allows"
-        AVOID = "avoid", "avoided"
-
-    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="scales")
-    key = models.CharField(max_length=30, help_text="For example G major or B flat minor.")
-    form = models.CharField(max_length=8, choices=Form.choices, default=Form.MAJOR)
-    octaves = models.PositiveSmallIntegerField(default=1)
-    string = models.CharField(max_length=1, blank=True, help_text="For a scale on one string.")
-    over_top = models.PositiveSmallIntegerField(default=0, help_text="Notes over the top.")
-    open_strings = models.CharField(
-        max_length=5, choices=OpenStrings.choices, default=OpenStrings.USE
-    )
-    highest_position = models.PositiveSmallIntegerField(default=HIGHEST_POSITION)
-    fingers = models.CharField(max_length=500, blank=True)
-    bowing_1 = models.CharField(max_length=40, blank=True)
-    bowing_2 = models.CharField(max_length=40, blank=True)
-    tempo_now = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
-    tempo_goal = models.PositiveSmallIntegerField(null=True, blank=True, validators=tempo_limits)
-    since = models.DateField()
-    until = models.DateField(null=True, blank=True)
-
-    class Meta:
-        verbose_name_plural = "scales in hand"
-        ordering = ["-since", "-pk"]
-        constraints = [
-            models.CheckConstraint(condition=Q(octaves__in=[1, 2, 3]), name="scale_octaves"),
-            models.CheckConstraint(
-                condition=Q(string__in=["", *STRINGS], over_top__in=[0, 1, 2, 3]),
-                name="scale_string_and_top",
-            ),
-            models.UniqueConstraint(
-                fields=["student"],
-                condition=Q(until__isnull=True),
-                name="scale_one_in_hand",
-            ),
-            models.CheckConstraint(
-                condition=Q(until__isnull=True) | Q(until__gte=F("since")),
-                name="scale_ends_after_start",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return self.key
-
-    @property
-    def named(self) -> Named:
-        return self.key, self.form, self.octaves
-
-    @property
-    def how(self) -> How:
-        avoid = self.open_strings == self.OpenStrings.AVOID
-        return How(
-            string=self.string,
-            over=self.over_top,
-            open_strings="avoid" if avoid else "use",
-            highest=self.highest_position,
-            fingers=self.fingers,
-        )
-
-    def play(self, how: How) -> None:
-        """Takes all of it; the caller saves."""
-        self.string, self.over_top = how.string, how.over
-        self.open_strings, self.highest_position = how.open_strings, how.highest
-        self.fingers = how.fingers
-
-
-class EtudeInHand(models.Model):
-    """The etude, or the method-book exercise that stands in for one; one open at a time."""
-
-    student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="etudes")
-    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="as_etude")
-    lines = models.CharField(max_length=80, blank=True, validators=[one_line])
-    cue = models.CharField(max_length=200, blank=True, validators=[one_line])
-    since = models.DateField()
-    until = models.DateField(null=True, blank=True)
-
-    class Meta:
-        verbose_name_plural = "etudes in hand"
-        ordering = ["-since", "-pk"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["student"],
-                condition=Q(until__isnull=True),
-                name="etude_one_in_hand",
-            ),
-            models.CheckConstraint(
-                condition=Q(until__isnull=True) | Q(until__gte=F("since")),
-                name="etude_ends_after_start",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.work}"
+        return gettext("{first} to {last}").format(first=self.first_bar, last=self.last_bar)
 
 
 class Favourite(models.Model):

@@ -9,6 +9,8 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from practice.repertoire.changes import Refused
 from practice.repertoire.in_hand import pieces_in_hand
@@ -70,5 +72,5 @@ def weeks_since(day: dt.date, today: dt.date) -> str:
     """ "this week", "1 week", "6 weeks": begun weeks are not counted."""
     weeks = max((today - day).days, 0) // 7
     if weeks == 0:
-        return "new this week"
-    return "1 week" if weeks == 1 else f"{weeks} weeks"
+        return _("new this week")
+    return ngettext("{n} week", "{n} weeks", weeks).format(n=weeks)

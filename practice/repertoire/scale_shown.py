@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from practice.engraving.engrave import EngravingFailed, Layout
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
@@ -51,4 +53,5 @@ def _shifts(pitches: Sequence[Pitch], found: Fingering) -> tuple[str, ...]:
     if explained:
         return tuple(shift.reason for shift in explained)
     stopped = {place.position for place in found.places if place.finger}
-    return tuple(f"The hand stays in {position_name(each)}." for each in stopped)
+    sentence = _("The hand stays in {position}.")
+    return tuple(sentence.format(position=position_name(each)) for each in stopped)

@@ -9,10 +9,12 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from practice.music.errors import MusicError
 from practice.music.how import carried_over
+from practice.music.keys import key_told
 from practice.repertoire import changes
 from practice.repertoire.forms import ScaleForm, refuse
 from practice.repertoire.models import ScaleInHand
@@ -50,7 +52,7 @@ def scale(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{saved.key} is in hand.")
+            messages.success(request, _("{key} is in hand.").format(key=key_told(saved.key)))
             return redirect(reverse("repertoire:of_student", args=[student.pk]) + "#scale")
     context: dict[str, Any] = {"form": form, "student": student, "now": now, "section": "students"}
     if now:

@@ -8,9 +8,11 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.music.errors import MusicError
+from practice.music.keys import key_told
 from practice.repertoire import changes
 from practice.repertoire.excerpts import easier_bars, easier_keys, read_bars
 from practice.repertoire.forms import PieceForm, SpotForm, refuse
@@ -34,7 +36,7 @@ def piece_edit(request: StudioRequest, pk: int) -> HttpResponse:
     form = PieceForm(**posted(request), instance=piece, today=clock.today(request.studio))
     if form.is_valid():
         form.save()
-        messages.success(request, f"{piece.work} is saved.")
+        messages.success(request, _("{work} is saved.").format(work=piece.work))
         return redirect(_place_of(piece))
     context = {"form": form, "piece": piece, "section": "students"}
     return render(request, "repertoire/piece_edit.html", context, status=answer(form))
@@ -59,11 +61,12 @@ def piece_finish(request: StudioRequest, pk: int) -> HttpResponse:
     piece = own_piece(request, pk)
     favourite = request.POST.get("favourite") == "1"
     today = clock.today(request.studio)
+    done = _("{work} is finished and a favourite now.") if favourite else _("{work} is finished.")
     return change(
         request,
         piece.student,
         lambda: changes.finish_piece(piece, today, favourite),
-        f"{piece.work} is finished{' and a favourite now' if favourite else ''}.",
+        done.format(work=piece.work),
     )
 
 
@@ -75,7 +78,7 @@ def piece_set_aside(request: StudioRequest, pk: int) -> HttpResponse:
         request,
         piece.student,
         lambda: changes.set_aside(piece, today),
-        f"{piece.work} is set aside; its spots wait.",
+        _("{work} is set aside; its spots wait.").format(work=piece.work),
     )
 
 
@@ -86,7 +89,7 @@ def piece_put_back(request: StudioRequest, pk: int) -> HttpResponse:
         request,
         piece.student,
         lambda: changes.put_back(piece),
-        f"{piece.work} is in hand again.",
+        _("{work} is in hand again.").format(work=piece.work),
         f"#piece-{piece.pk}",
     )
 
@@ -101,7 +104,8 @@ def spot_add(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{piece.work}, {spot.label}: a spot now.")
+            done = _("{work}, {bars}: a spot now.").format(work=piece.work, bars=spot.label)
+            messages.success(request, done)
             return redirect(_place_of(piece))
     return _spot_form(request, form, piece, None)
 
@@ -117,7 +121,8 @@ def spot_edit(request: StudioRequest, pk: int) -> HttpResponse:
         except changes.Refused as refused:
             refuse(form, refused)
         else:
-            messages.success(request, f"{spot.piece.work}, {spot.label}: saved.")
+            done = _("{work}, {bars}: saved.").format(work=spot.piece.work, bars=spot.label)
+            messages.success(request, done)
             return redirect(_place_of(spot.piece))
     return _spot_form(request, form, spot.piece, own_spot(request, pk))
 
@@ -150,7 +155,8 @@ def _excerpt(abc: str, easier_key: str) -> dict[str, Any]:
     """The bars, the simpler keys they can be moved to, and the chosen one of these."""
     keys = easier_keys(abc)
     chosen = easier_key if easier_key in keys else ""
-    return {"abc": abc, "keys": keys, "chosen": chosen, "moved": easier_bars(abc, chosen)}
+    choices = [(key, key_told(key)) for key in keys]
+    return {"abc": abc, "keys": choices, "chosen": chosen, "moved": easier_bars(abc, chosen)}
 
 
 @require_POST
@@ -174,7 +180,7 @@ def spot_first(request: StudioRequest, pk: int) -> HttpResponse:
         request,
         spot.piece.student,
         lambda: changes.put_spot_first(spot),
-        f"{spot.piece.work}: {spot.label} comes first now.",
+        _("{work}: {bars} comes first now.").format(work=spot.piece.work, bars=spot.label),
         f"#piece-{spot.piece_id}",
     )
 
@@ -187,7 +193,7 @@ def favourite_retire(request: StudioRequest, pk: int) -> HttpResponse:
         request,
         favourite.student,
         lambda: changes.retire_favourite(favourite, today),
-        f"{favourite.work} is no longer a favourite.",
+        _("{work} is no longer a favourite.").format(work=favourite.work),
         "#favourites",
     )
 

@@ -9,6 +9,7 @@ from django.core.paginator import Paginator
 from django.db.models import ProtectedError, Q
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.repertoire.finding import DIFFICULTIES, in_order, techniques_of, wanted
@@ -69,7 +70,7 @@ def work_add(request: StudioRequest) -> HttpResponse:
     form = WorkForm(**posted(request), initial=initial)
     if form.is_valid():
         saved = form.save_for(request.studio)
-        messages.success(request, f"{saved} is among your own works.")
+        messages.success(request, _("{work} is among your own works.").format(work=saved))
         return redirect("repertoire:work", saved.pk)
     context = {"form": form, "section": "repertoire", "like": model if model.pk else None}
     return render(request, "repertoire/work_edit.html", context, status=answer(form))
@@ -82,7 +83,7 @@ def work_edit(request: StudioRequest, pk: int) -> HttpResponse:
     form = WorkForm(**posted(request), instance=work)
     if form.is_valid():
         form.save_for(request.studio)
-        messages.success(request, f"{work} is saved.")
+        messages.success(request, _("{work} is saved.").format(work=work))
         return redirect("repertoire:work", work.pk)
     context = {"form": form, "work": work, "name": name, "section": "repertoire"}
     return render(request, "repertoire/work_edit.html", context, status=answer(form))
@@ -95,9 +96,10 @@ def work_remove(request: StudioRequest, pk: int) -> HttpResponse:
     try:
         work.delete()
     except ProtectedError:
-        messages.error(request, f"{work} stays: a student has it or had it, or its notes are here.")
+        sentence = _("{work} stays: a student has it or had it, or its notes are here.")
+        messages.error(request, sentence.format(work=work))
         return redirect("repertoire:work", pk)
-    messages.success(request, f"{work} is removed.")
+    messages.success(request, _("{work} is removed.").format(work=work))
     return redirect("repertoire:works")
 
 
@@ -122,7 +124,7 @@ def _idea_form(request: StudioRequest, idea: Idea) -> HttpResponse:
     form = IdeaForm(**posted(request), instance=idea)
     if form.is_valid():
         form.save()
-        messages.success(request, f"“{idea.title}” is saved.")
+        messages.success(request, _("“{title}” is saved.").format(title=idea.title))
         return redirect("repertoire:ideas")
     context = {"form": form, "idea": idea, "section": "repertoire"}
     return render(request, "repertoire/idea_edit.html", context, status=answer(form))
@@ -132,5 +134,5 @@ def _idea_form(request: StudioRequest, idea: Idea) -> HttpResponse:
 def idea_remove(request: StudioRequest, pk: int) -> HttpResponse:
     idea = own_idea(request, pk)
     idea.delete()
-    messages.success(request, f"“{idea.title}” is removed.")
+    messages.success(request, _("“{title}” is removed.").format(title=idea.title))
     return redirect("repertoire:ideas")

@@ -6,6 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from practice.figures.key_circle import KeyHeld, Known, in_order
 from practice.figures.lesson_fates import LessonFate, fates_in_words
 from practice.figures.tempo_lines import TempoLine
@@ -55,6 +57,7 @@ class ReportData:
     paper: str = "A4"
     clock_24h: bool = True
     language: str = "en"
+    note_names: str = ""
     words: str = ""
     edition: int = 0
     given: dt.date | None = None
@@ -110,6 +113,6 @@ class ReportData:
 def hours(minutes: int) -> str:
     """ "24 h 50 min", "2 h", "35 min"."""
     whole, rest = divmod(minutes, 60)
-    return " ".join(
-        filter(None, [f"{whole} h" if whole else "", f"{rest} min" if rest else ""])
-    ) or ("0 min")
+    if whole and rest:
+        return _("{hours} h {minutes} min").format(hours=whole, minutes=rest)
+    return _("{n} h").format(n=whole) if whole else _("{n} min").format(n=rest)

@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
+from django.utils.translation import gettext as _
+
 from practice.reports.data import ReportData
 from practice.reports.models import Report
 from studio.people.models import Student
@@ -47,7 +49,7 @@ def keep_words(term: Term, student: Student, words: str) -> Report | None:
 
 def correct(latest: Report) -> Report:
     """The next edition as a draft with the same words."""
-    draft, _ = Report.objects.get_or_create(
+    draft, _new = Report.objects.get_or_create(
         term=latest.term,
         student=latest.student,
         given=None,
@@ -75,7 +77,7 @@ def give(
 ) -> Report:
     """Freezes the draft. Raises NothingToGive without words or where it was given meanwhile."""
     if not draft.words.strip():
-        raise NothingToGive(f"The report of {figures.student} has no words yet.")
+        raise NothingToGive(no_words(figures.student))
     frozen = replace(
         figures,
         edition=draft.edition,
@@ -85,9 +87,14 @@ def give(
     # One conditional write: of two windows only one gives.
     written = Report.objects.drafts().filter(pk=draft.pk, words=draft.words)
     if not written.update(figures=frozen.to_json(), given=now, changed=now):
-        raise NothingToGive(f"The report of {figures.student} was changed in another window.")
+        words = _("The report of {name} was changed in another window.")
+        raise NothingToGive(words.format(name=figures.student))
     draft.refresh_from_db()
     return draft
+
+
+def no_words(name: str) -> str:
+    return _("The report of {name} has no words yet.").format(name=name)
 
 
 def _replaced(before: Report | None) -> dt.date | None:

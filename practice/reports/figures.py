@@ -8,17 +8,20 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Q
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from practice.figures.key_circle import KeyHeld, Known
 from practice.figures.lesson_fates import LessonFate
 from practice.figures.tempo_lines import TempoLine, longest_first, tempo_line
 from practice.figures.term_weeks import Into, ItemMinutes, Stretch, minutes_by_week, weeks_of
 from practice.music.errors import MusicError
-from practice.music.keys import MINOR, parse_key
+from practice.music.keys import MINOR, key_told, parse_key
 from practice.planning.types import Part
 from practice.plans.models import Item
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from practice.reports.data import NextLesson, PieceFinished, ReportData
+from practice.reports.keys import SIGNS
 from studio.lessons.ledger import Fate, Line
 from studio.lessons.ledgers import term_ledgers
 from studio.lessons.models import Lesson
@@ -62,7 +65,7 @@ def term_figures(term: Term, students: Sequence[Student], today: dt.date) -> dic
     ids = [student.pk for student in students]
     until = min(today, term.ends)
     weeks = weeks_of(term.starts, term.ends, term.studio.week_start)
-    ledgers, _ = term_ledgers(term, students, today)
+    ledgers = term_ledgers(term, students, today)[0]
     closed = _closed(term)
     home = _at_home(term, ids, until)
     scales = _scales(ids, until)
@@ -89,6 +92,7 @@ def term_figures(term: Term, students: Sequence[Student], today: dt.date) -> dic
             paper=term.studio.paper,
             clock_24h=term.studio.clock_24h,
             language=term.studio.locale,
+            note_names=term.studio.note_names,
         )
         for student in students
     }
@@ -148,8 +152,8 @@ def _scale_now(scales: Iterable[ScaleInHand], until: dt.date) -> str:
     """ "G major, 2 octaves"."""
     for scale in scales:
         if _open(scale, until):
-            octaves = f"{scale.octaves} octave{'' if scale.octaves == 1 else 's'}"
-            return f"{scale.key}, {octaves}"
+            said = ngettext("{key}, {n} octave", "{key}, {n} octaves", scale.octaves)
+            return said.format(key=key_told(scale.key), n=scale.octaves)
     return ""
 
 
@@ -171,7 +175,7 @@ def key_held(name: str, known: Known, *, this_term: bool = False) -> KeyHeld | N
         key = parse_key(name)
     except MusicError:
         return None
-    tonic = key.sign.split()[0]
+    tonic = f"{key.step}{SIGNS[key.alter]}"
     return KeyHeld(key.signature, key.mode == MINOR, tonic, known, this_term)
 
 
@@ -186,7 +190,8 @@ def _tempos(
     for pk, told in at.scales.items():
         goal = of[pk].tempo_goal if pk in of else None
         if goal:
-            lines.append(tempo_line(f"{of[pk].key} scale", "", goal, told, weeks))
+            name = _("{key} scale").format(key=key_told(of[pk].key))
+            lines.append(tempo_line(name, "", goal, told, weeks))
     return longest_first(line for line in lines if line)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from practice.reports.models import MOST_WORDS
 from studio.web.forms import PlainForm
@@ -12,7 +13,7 @@ from studio.web.forms import PlainForm
 
 class WordsForm(PlainForm, forms.Form):
     words = forms.CharField(
-        label="Your words",
+        label=_("Your words"),
         required=False,
         max_length=MOST_WORDS,
         widget=forms.Textarea(attrs={"rows": 12, "spellcheck": "true", "class": "words-field"}),

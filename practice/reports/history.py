@@ -9,7 +9,9 @@ from django.db.models import Count, Q, Sum
 from django.db.models.functions import ExtractYear
 
 from practice.logs.models import LogEntry
+from practice.music.keys import key_told
 from practice.recitals.models import Performance
+from practice.repertoire.models import PieceInHand, ScaleInHand
 from practice.reports.models import Report
 from studio.lessons.models import Lesson
 from studio.people.models import Student
@@ -17,7 +19,10 @@ from studio.people.models import Student
 
 @dataclass(frozen=True)
 class Span:
-    """A piece, key or etude from its first to its last day; `ends` None while it is in hand."""
+    """A piece, key or etude from its first to its last day; `ends` None while it is in hand.
+
+    `how` is what is worth telling of it besides: its stage while it is in hand, a minor's form.
+    """
 
     title: str
     by: str
@@ -70,7 +75,7 @@ def history_of(student: Student, until: dt.date) -> History:
         pieces=_pieces(student, until),
         sizes=_sizes(student, until),
         keys=tuple(
-            Span(row.key, "", row.since, row.until, row.get_form_display())
+            Span(key_told(row.key), "", row.since, row.until, _form(row))
             for row in student.scales.filter(since__lte=until).order_by("-since", "-pk")
         ),
         etudes=tuple(
@@ -111,10 +116,21 @@ def _pieces(student: Student, until: dt.date) -> tuple[Span, ...]:
             row.work.composer,
             row.started,
             row.finished,
-            row.get_stage_display(),
+            _stage(row),
         )
         for row in rows.order_by("-started", "-pk")
     )
+
+
+def _stage(row: PieceInHand) -> str:
+    if row.stage == PieceInHand.Stage.FINISHED:
+        return ""
+    told = row.finished is None or row.stage == PieceInHand.Stage.SET_ASIDE
+    return row.get_stage_display() if told else ""
+
+
+def _form(row: ScaleInHand) -> str:
+    return "" if row.form == ScaleInHand.Form.MAJOR else row.get_form_display()
 
 
 def _recitals(student: Student, until: dt.date) -> tuple[OnStage, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from practice.reports.history import history_of
@@ -28,14 +29,14 @@ def history(request: StudioRequest, student_id: int) -> HttpResponse:
 @require_GET
 def history_pdf(request: StudioRequest, student_id: int) -> HttpResponse:
     """Paper to keep. First name only; as many pages as the years need."""
-    return _on_paper(request, own_student(request, student_id), "years")
+    return _on_paper(request, own_student(request, student_id), _("{name} years"))
 
 
 @require_GET
 def moving_pdf(request: StudioRequest, student_id: int) -> HttpResponse:
     """The same with where things stand before it, for the next teacher."""
     student = own_student(request, student_id)
-    return _on_paper(request, student, "to take along", standing_of(student))
+    return _on_paper(request, student, _("{name} to take along"), standing_of(student))
 
 
 def _on_paper(
@@ -48,5 +49,5 @@ def _on_paper(
         "studio": request.studio,
     }
     html = on_paper("reports/history_print.html", request.studio.locale, context)
-    name = f"{student.given_name} {name}"
+    name = name.format(name=student.given_name)
     return printed(request, name, lambda: pdf(html, STYLES), section="students")

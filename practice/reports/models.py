@@ -15,6 +15,7 @@ class AlreadyGiven(ValueError):
     """A report that was given never changes; a correction is the next edition."""
 
     def __init__(self, report: Report) -> None:
+        # no words: nothing offers it
         super().__init__(f"Edition {report.edition} was given and cannot change.")
 
 
@@ -57,6 +58,7 @@ class Report(models.Model):
         ]
 
     def __str__(self) -> str:
+        # no words: for programmers
         return f"{self.student}, {self.term}, edition {self.edition}"
 
     def save(self, *args: Any, **kwargs: Any) -> None:

@@ -5,6 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
 from practice.logs.models import LessonNote, Word
 from practice.plans.models import Assignment
 from studio.people.models import Student
@@ -13,7 +16,7 @@ from studio.terms.models import Term
 
 @dataclass(frozen=True)
 class Noted:
-    """`kind` is "note", "listen for", "to check" or "from home"."""
+    """`kind` says in words what it is: a note, what to listen for, to check, or from home."""
 
     date: dt.date
     kind: str
@@ -31,9 +34,15 @@ def noted_in(term: Term, student: Student) -> list[Noted]:
     words = Word.objects.filter(
         student=student, date__gte=term.starts, date__lte=term.ends
     ).values_list("date", "text")
-    found = [Noted(date, "note", text) for date, text in notes]
+    found = [Noted(date, pgettext("kind of note", "note"), text) for date, text in notes]
     for date, listen_for, to_check in weeks:
-        found += [Noted(date, "listen for", listen_for.replace("*", ""))] if listen_for else []
-        found += [Noted(date, "to check", to_check)] if to_check else []
-    found += [Noted(date, "from home", text) for date, text in words]
+        if listen_for:
+            found.append(Noted(date, pgettext("kind of note", "listen for"), _plain(listen_for)))
+        if to_check:
+            found.append(Noted(date, pgettext("kind of note", "to check"), to_check))
+    found += [Noted(date, _("from home"), text) for date, text in words]
     return sorted(found, key=lambda each: each.date, reverse=True)
+
+
+def _plain(text: str) -> str:
+    return text.replace("*", "")

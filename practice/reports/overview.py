@@ -9,6 +9,7 @@ from practice.reports.editions import editions_of
 from practice.reports.guards import students_of
 from practice.reports.models import Report
 from studio.dates.weeks import DAYS_IN_WEEK
+from studio.language.days import weekday
 from studio.lessons.models import Lesson
 from studio.people.models import Student
 from studio.terms.models import Term
@@ -49,7 +50,7 @@ class Row:
     @property
     def weekday(self) -> str:
         """ "Wednesday"."""
-        return f"{dt.date(2024, 1, 1 + self.usual[0]):%A}" if self.usual else ""
+        return weekday(dt.date(2024, 1, 1 + self.usual[0])) if self.usual else ""
 
 
 def term_rows(term: Term) -> list[Row]:
@@ -65,10 +66,10 @@ def term_rows(term: Term) -> list[Row]:
 
 
 def _place(row: Row, week_begins: int) -> tuple[int, dt.time, str, int]:
-    weekday, starts = row.usual or LAST
+    day, starts = row.usual or LAST
     if row.usual:
-        weekday = (weekday - week_begins) % DAYS_IN_WEEK
-    return weekday, starts, row.student.given_name, row.student.pk
+        day = (day - week_begins) % DAYS_IN_WEEK
+    return day, starts, row.student.given_name, row.student.pk
 
 
 def _lesson_times(term: Term, ids: list[int]) -> dict[int, tuple[int, dt.time]]:
@@ -81,4 +82,4 @@ def _lesson_times(term: Term, ids: list[int]) -> dict[int, tuple[int, dt.time]]:
         weekly = slot is not None
         if weekly or not found.get(student, (False,))[0]:
             found[student] = (weekly, date.weekday(), starts)
-    return {student: (weekday, starts) for student, (_, weekday, starts) in found.items()}
+    return {student: (day, starts) for student, (_, day, starts) in found.items()}

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from django.http import HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from practice.reports import editions
@@ -29,7 +30,9 @@ def edition_pdf(
     request: StudioRequest, term_id: int, student_id: int, edition: int
 ) -> HttpResponse:
     data = editions.as_given(own_given(request, term_id, student_id, edition))
-    name = f"{data.student} {data.term} edition {edition}"
+    name = _("{name} {term} edition {number}").format(
+        name=data.student, term=data.term, number=edition
+    )
     return printed(request, name, lambda: report_pdf(data))
 
 

@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext as _
+
 from practice.reports.data import PieceFinished, ReportData
 from practice.reports.pictures import Pictures, pictures_of
 from practice.sheets.words import on_paper
+from studio.language import naming
+from studio.web.days import long_day
 from studio.web.pdf import Press, press
 
 if TYPE_CHECKING:
@@ -49,10 +53,12 @@ class ReportTooLong(ValueError):
     """More words than two pages can hold at a size that can still be read."""
 
     def __init__(self, data: ReportData) -> None:
-        super().__init__(
-            f"The report of {data.student} does not fit on two pages: its words have"
-            f" {len(data.words)} characters, and about {MOST_LETTERS} fit. Please shorten them."
+        words = _(
+            "The report of {name} does not fit on two pages: its words have {letters} characters,"
+            " and about {most} fit. Please shorten them."
         )
+        letters = len(data.words)
+        super().__init__(words.format(name=data.student, letters=letters, most=MOST_LETTERS))
 
 
 @dataclass(frozen=True)
@@ -110,11 +116,11 @@ class Page:
         """What a reader must know of the paper: that it is a draft, or corrects an older one."""
         data = self.data
         if data.given is None:
-            return "Draft, not given yet."
+            return _("Draft, not given yet.")
         if data.replaces is not None:
-            return (
-                f"Edition {data.edition}, {_day(data.given)}."
-                f" It corrects the report of {_day(data.replaces)}."
+            words = _("Edition {number}, {day}. It corrects the report of {earlier}.")
+            return words.format(
+                number=data.edition, day=long_day(data.given), earlier=long_day(data.replaces)
             )
         return ""
 
@@ -143,15 +149,8 @@ def _fitting(ready: Press, data: ReportData, step: int) -> Document:
 
 
 def _html(page: Page) -> str:
+    """In the language and the names of notes it was given in; the charts are drawn here too."""
     data = page.data
-    context = {
-        "page": page,
-        "data": data,
-        "title": f"{data.student}’s term, {data.term}",
-        "author": data.teacher,
-    }
-    return on_paper("reports/print.html", data.language, context)
-
-
-def _day(day: object) -> str:
-    return f"{day:%-d %B %Y}"
+    context = {"page": page, "data": data}
+    with naming(data.note_names):
+        return on_paper("reports/print.html", data.language, context)

@@ -5,6 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from practice.music.keys import key_told
 from practice.repertoire.models import EtudeInHand, PieceInHand, ScaleInHand, Spot
 from studio.people.models import Student
 
@@ -40,13 +44,12 @@ def standing_of(student: Student) -> Standing:
 
 
 def _scale(row: ScaleInHand) -> InHand:
-    octaves = f"{row.octaves} octave{'' if row.octaves == 1 else 's'}"
-    said = [octaves]
+    said = [ngettext("{n} octave", "{n} octaves", row.octaves).format(n=row.octaves)]
     if row.form != ScaleInHand.Form.MAJOR:
         said.insert(0, str(ScaleInHand.Form(row.form).label))
     if row.tempo_now and row.tempo_goal:
-        said.append(f"{row.tempo_now} beats a minute, goal {row.tempo_goal}")
-    return InHand(row.key, "", row.since, ", ".join(said))
+        said.append(_tempos(row.tempo_now, row.tempo_goal))
+    return InHand(key_told(row.key), "", row.since, ", ".join(said))
 
 
 def _etude(row: EtudeInHand) -> InHand:
@@ -65,5 +68,8 @@ def _piece(row: PieceInHand) -> InHand:
 
 def _point(spot: Spot) -> str:
     what = spot.what.rstrip(".")
-    tempos = f"{spot.tempo_now} beats a minute, goal {spot.tempo_goal}"
-    return f"{spot.label}: {what}. {tempos}."
+    return f"{spot.label}: {what}. {_tempos(spot.tempo_now, spot.tempo_goal)}."
+
+
+def _tempos(now: int, goal: int) -> str:
+    return _("{now} beats a minute, goal {goal}").format(now=now, goal=goal)

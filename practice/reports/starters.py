@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from practice.figures.lesson_fates import LessonFate
 from practice.figures.tempo_lines import TempoLine
 from practice.reports.data import ReportData, hours
+from practice.reports.keys import key_name
+from studio.language.lists import listed
 
 
 @dataclass(frozen=True)
@@ -20,16 +26,16 @@ class Starter:
 def starters(data: ReportData) -> list[Starter]:
     """Those for which there are figures, in the order of the report."""
     found = [
-        ("lessons", "Lessons", _lessons(data)),
-        ("practice", "Practice at home", _practice(data)),
-        ("keys", "Keys", _keys(data)),
+        ("lessons", _("Lessons"), _lessons(data)),
+        ("practice", _("Practice at home"), _practice(data)),
+        ("keys", _("Keys"), _keys(data)),
         *(
             (f"tempo-{number}", line.name, _tempo(line))
             for number, line in enumerate(data.drawn)
             if len(line.tempos) > 1
         ),
-        ("pieces", "Pieces finished", _finished(data)),
-        ("next", "What comes next", _next(data)),
+        ("pieces", _("Pieces finished"), _finished(data)),
+        ("next", _("What comes next"), _next(data)),
     ]
     return [Starter(key, about, text) for key, about, text in found if text]
 
@@ -38,59 +44,79 @@ def _lessons(data: ReportData) -> str:
     if not data.lessons:
         return ""
     count = len(data.lessons)
-    if data.lesson_words == f"{count} kept":
-        return f"{data.student} came to all {count} lessons." if count > 1 else ""
-    return f"Of {_many(count, 'lesson')} this term: {data.lesson_words}."
+    if all(fate is LessonFate.KEPT for fate in data.lessons):
+        words = _("{name} came to all {count} lessons.")
+        return words.format(name=data.student, count=count) if count > 1 else ""
+    return ngettext(
+        "Of {n} lesson this term: {lessons}.", "Of {n} lessons this term: {lessons}.", count
+    ).format(n=count, lessons=data.lesson_words)
 
 
 def _practice(data: ReportData) -> str:
     if not data.practised:
         return ""
-    weeks = _many(data.weeks_practised, "week")
-    return (
-        f"{data.student} practised {hours(data.practised)} at home, in {weeks},"
-        f" of {hours(data.planned)} planned."
+    return ngettext(
+        "{name} practised {practised} at home, in {n} week, of {planned} planned.",
+        "{name} practised {practised} at home, in {n} weeks, of {planned} planned.",
+        data.weeks_practised,
+    ).format(
+        name=data.student,
+        practised=hours(data.practised),
+        n=data.weeks_practised,
+        planned=hours(data.planned),
     )
 
 
 def _keys(data: ReportData) -> str:
-    new = [key.name for key in data.learnt if key.this_term]
-    now = [key.name for key in data.now]
+    new = listed([key_name(key) for key in data.learnt if key.this_term])
+    now = listed([key_name(key) for key in data.now])
     if new and now:
-        return f"{data.student} learnt {_listed(new)} and is now in {_listed(now)}."
-    if new:
-        return f"{data.student} learnt {_listed(new)}."
-    return f"{data.student} is in {_listed(now)}." if now else ""
+        words = _("{name} learnt {new} and is now in {now}.")
+    elif new:
+        words = _("{name} learnt {new}.")
+    else:
+        words = _("{name} is in {now}.") if now else ""
+    return words.format(name=data.student, new=new, now=now)
 
 
 def _tempo(line: TempoLine) -> str:
-    text = f"{line.name} {_went([each.bpm for each in line.tempos])} beats a minute"
-    if line.reached:
-        return f"{text} and reached its goal of {line.goal}."
-    return f"{text}; its goal is {line.goal}."
-
-
-def _went(tempos: list[int]) -> str:
-    if tempos[0] != tempos[-1]:
-        return f"went from {tempos[0]} to {tempos[-1]}"
-    least, most = min(tempos), max(tempos)
-    return f"stayed at {most}" if least == most else f"was between {least} and {most}"
+    tempos = [each.bpm for each in line.tempos]
+    first, last, least, most = tempos[0], tempos[-1], min(tempos), max(tempos)
+    if first != last:
+        words = (
+            _("{what} went from {first} to {last} beats a minute and reached its goal of {goal}.")
+            if line.reached
+            else _("{what} went from {first} to {last} beats a minute; its goal is {goal}.")
+        )
+    elif least == most:
+        words = (
+            _("{what} stayed at {most} beats a minute and reached its goal of {goal}.")
+            if line.reached
+            else _("{what} stayed at {most} beats a minute; its goal is {goal}.")
+        )
+    else:
+        words = (
+            _(
+                "{what} was between {least} and {most} beats a minute"
+                " and reached its goal of {goal}."
+            )
+            if line.reached
+            else _("{what} was between {least} and {most} beats a minute; its goal is {goal}.")
+        )
+    return words.format(
+        what=line.name, first=first, last=last, least=least, most=most, goal=line.goal
+    )
 
 
 def _finished(data: ReportData) -> str:
     titles = [piece.title for piece in data.finished]
     if not titles:
         return ""
-    return f"{_listed(titles)} {'is' if len(titles) == 1 else 'are'} finished."
+    words = ngettext("{titles} is finished.", "{titles} are finished.", len(titles))
+    return words.format(titles=listed(titles))
 
 
 def _next(data: ReportData) -> str:
-    return f"We are going on with {_listed(list(data.in_hand))}." if data.in_hand else ""
-
-
-def _listed(words: list[str]) -> str:
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]]))
-
-
-def _many(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
+    if not data.in_hand:
+        return ""
+    return _("We are going on with {titles}.").format(titles=listed(data.in_hand))

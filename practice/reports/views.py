@@ -8,6 +8,8 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_POST
 
 from practice.reports import editions
@@ -139,16 +141,17 @@ def draft(request: StudioRequest, term_id: int, student_id: int) -> HttpResponse
         status = 200 if kept else 422
         return render(request, "reports/kept.html", context, status=status)
     if kept:
-        messages.success(request, f"The words about {student.given_name} are kept.")
+        words = _("The words about {name} are kept.").format(name=student.given_name)
+        messages.success(request, words)
         return redirect("reports:report", term_id, student_id)
     return _page(request, on_the_table(request, term_id, student_id), form, 422, trouble)
 
 
 def _given_meanwhile(student: Student) -> str:
-    return (
-        f"These words were not kept: the report of {student.given_name} was given meanwhile."
+    return _(
+        "These words were not kept: the report of {name} was given meanwhile."
         " Copy them, then open the page again and make a correction."
-    )
+    ).format(name=student.given_name)
 
 
 @require_POST
@@ -183,14 +186,15 @@ def give_one(request: StudioRequest, term_id: int, student_id: int) -> HttpRespo
     trouble = _give(request, table)
     if trouble:
         return _page(request, table, form, 422, trouble)
-    messages.success(request, f"The report of {table.student.given_name} is given.")
+    words = _("The report of {name} is given.").format(name=table.student.given_name)
+    messages.success(request, words)
     return redirect("reports:report", term_id, student_id)
 
 
 def _give(request: StudioRequest, table: Desk) -> str:
     """Why it was not given, or nothing."""
     if table.draft is None:
-        return f"The report of {table.student.given_name} has no words yet."
+        return editions.no_words(table.student.given_name)
     try:
         report_pdf(editions.shown(table.draft, table.figures, table.before))
     except ReportTooLong as reason:
@@ -201,7 +205,8 @@ def _give(request: StudioRequest, table: Desk) -> str:
     try:
         with transaction.atomic():
             given = editions.give(table.draft, table.figures, table.before, now, zone)
-            note(request, What.REPORT_GIVEN, f"edition {given.edition}", student=table.student)
+            edition = _("edition {number}").format(number=given.edition)
+            note(request, What.REPORT_GIVEN, edition, student=table.student)
     except editions.NothingToGive as reason:
         return str(reason)
     return ""
@@ -233,5 +238,6 @@ def give_all(request: StudioRequest, term_id: int) -> HttpResponse:
         messages.error(request, trouble)
     given = len(rows) - len(troubles)
     if given:
-        messages.success(request, f"{given} report{'' if given == 1 else 's'} given.")
+        words = ngettext("{n} report given.", "{n} reports given.", given).format(n=given)
+        messages.success(request, words)
     return redirect("reports:of-term", term_id)

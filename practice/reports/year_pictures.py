@@ -6,16 +6,19 @@ from dataclasses import dataclass
 
 from django.utils.dates import MONTHS_3
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from practice.figures.circle_chart import circle_chart
 from practice.figures.hours_chart import hours_chart, in_hours
 from practice.figures.minutes_chart import minutes_chart
 from practice.figures.term_weeks import Into
+from practice.reports.keys import key_name, sign_of
 from practice.reports.pictures import Chart, chart_of, legend_of
 from practice.reports.studio_year import YearFigures
+from studio.language.days import month as named
 
 HEIGHT = 50.0  # mm of the minutes
-LEGEND = ("in hand", "", "not")
 
 
 @dataclass(frozen=True)
@@ -40,12 +43,13 @@ def year_pictures(figures: YearFigures) -> YearPictures:
     hours = hours_chart(
         [(name, month.minutes) for name, month in zip(names, figures.taught, strict=True)]
     )
-    minutes = minutes_chart(figures.months, HEIGHT, names, "month", unit=60)
-    circle = circle_chart([each.key for each in figures.keys])
+    minutes = minutes_chart(figures.months, HEIGHT, names, _("month"), unit=60)
+    circle = circle_chart([each.key for each in figures.keys], sign_of)
+    legend = (pgettext("keys", "in hand"), "", pgettext("keys", "not"))
     return YearPictures(
         taught=chart_of("hours", hours, hours_words(figures)) if figures.minutes_taught else None,
         minutes=chart_of("minutes", minutes, months_words(figures)) if figures.planned else None,
-        keys=chart_of("circle", circle, keys_words(figures), legend=LEGEND)
+        keys=chart_of("circle", circle, keys_words(figures), legend=legend)
         if figures.keys
         else None,
         legend=legend_of(minutes),
@@ -53,18 +57,23 @@ def year_pictures(figures: YearFigures) -> YearPictures:
 
 
 def hours_words(figures: YearFigures) -> str:
-    told = [f"{month.starts:%B} {in_hours(month.minutes)}" for month in figures.taught]
-    return f"Hours taught: {', '.join(told)}."
+    told = [f"{named(month.starts)} {in_hours(month.minutes)}" for month in figures.taught]
+    return _("Hours taught: {months}.").format(months=", ".join(told))
 
 
 def months_words(figures: YearFigures) -> str:
     told = [
-        f"{month.starts:%B} {in_hours(month.total)} of {in_hours(month.planned)}"
+        _("{month} {played} of {planned}").format(
+            month=named(month.starts),
+            played=in_hours(month.total),
+            planned=in_hours(month.planned),
+        )
         for month in figures.months
     ]
-    return f"Hours practised of hours planned: {', '.join(told)}."
+    return _("Hours practised of hours planned: {months}.").format(months=", ".join(told))
 
 
 def keys_words(figures: YearFigures) -> str:
-    told = ", ".join(f"{each.key.name} {each.students}" for each in figures.keys)
-    return f"Circle of fifths. Keys in hand and how many students had them: {told}."
+    told = ", ".join(f"{key_name(each.key)} {each.students}" for each in figures.keys)
+    words = _("Circle of fifths. Keys in hand and how many students had them: {keys}.")
+    return words.format(keys=told)

@@ -46,6 +46,7 @@ def year_pdf(request: StudioRequest, kind: str, first: int) -> HttpResponse:
 
 def _chosen(kind: str, first: int) -> StudioYear:
     if kind not in KINDS or not FIRST_YEAR <= first <= LAST_YEAR:
+        # no words: for programmers
         raise Http404("There is no such year.")
     return KINDS[kind](first)
 

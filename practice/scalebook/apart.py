@@ -8,6 +8,7 @@ import threading
 from pathlib import Path
 
 from django.conf import settings
+from django.utils.translation import gettext as _
 
 from practice.printing.orders import Order
 from practice.printing.pens import Pen
@@ -16,7 +17,6 @@ from practice.scalebook.wish import BookData
 from studio.web.pdf import PrintingMissing
 
 AT_ONCE = 24  # pages that are made faster than a process is started
-LESS = "Choose fewer keys or bowings, or try again when the computer has less to do."
 _ONE = threading.Lock()
 
 
@@ -36,14 +36,17 @@ def book_made(data: BookData) -> bytes:
 
 def _apart(data: BookData) -> bytes:
     if not _ONE.acquire(blocking=False):
-        raise NotMade("Another book is being made. Try again in half a minute.")
+        raise NotMade(_("Another book is being made. Try again in half a minute."))
     pen = Pen()
     try:
         with tempfile.TemporaryDirectory(dir=settings.DATA_DIR) as folder:
             file = Path(folder) / "book.pdf"
             answer = pen.draw(Order(0, "books", str(file), data.to_json()))
             if answer.trouble:
-                raise NotMade(f"{answer.trouble} {LESS}")
+                less = _(
+                    "Choose fewer keys or bowings, or try again when the computer has less to do."
+                )
+                raise NotMade(f"{answer.trouble} {less}")
             return file.read_bytes()
     finally:
         pen.put_down()

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.utils.translation import gettext_noop
+
 from practice.engraving.engrave import CARD, EngravingFailed
 from practice.engraving.pictures import Picture, picture
 from practice.engraving.spec import Spec
@@ -24,7 +26,9 @@ from studio.access.models import Studio
 from studio.people.models import Student
 
 CARD_KEY = parse_key("G major")
-BORROWED, OWN, LISTED = "Borrowed from spots", "Your own", "Of the list"
+BORROWED = gettext_noop("Borrowed from spots")
+OWN = gettext_noop("Your own")
+LISTED = gettext_noop("Of the list")
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,12 @@ from itertools import groupby
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from practice.music.keys import ALL_KEYS, MAJOR, MINOR, Key
+from practice.music.naming import tone_sign, tonic
 from practice.repertoire.models import ScaleInHand
-from practice.scalebook.book import ARPEGGIOS
 from practice.scalebook.choices import Offer
 from practice.scalebook.wish import MOST_PAGES, Wish
 from studio.web.forms import PlainForm
@@ -24,25 +26,50 @@ def _round(mode: str) -> list[Key]:
     return sorted(keys, key=lambda key: (key.signature < 0, abs(key.signature)))
 
 
+def _key_choices() -> list[tuple[str, str]]:
+    """Majors, then minors: the name of a key, and its tonic alone."""
+    return [
+        (key.name, tonic(tone_sign(key.step, key.alter), mode))
+        for mode in (MAJOR, MINOR)
+        for key in _round(mode)
+    ]
+
+
 class BookForm(PlainForm, forms.Form):
     keys = forms.MultipleChoiceField(
-        choices=[
-            (mode.capitalize(), [(key.name, key.sign) for key in _round(mode)])
-            for mode in (MAJOR, MINOR)
-        ],
+        label=_("Keys"),
+        choices=_key_choices,
         required=False,
         widget=forms.CheckboxSelectMultiple,
     )
-    every_key = forms.BooleanField(label="All thirty keys", required=False)
+    every_key = forms.BooleanField(label=_("All thirty keys"), required=False)
     octaves = forms.TypedChoiceField(
-        choices=[(1, "one"), (2, "two"), (3, "three")], coerce=int, widget=forms.RadioSelect
+        label=_("Octaves"),
+        choices=[
+            (1, pgettext_lazy("octaves", "one")),
+            (2, pgettext_lazy("octaves", "two")),
+            (3, pgettext_lazy("octaves", "three")),
+        ],
+        coerce=int,
+        widget=forms.RadioSelect,
     )
     minor_form = forms.ChoiceField(
-        label="Minor keys as", choices=MINOR_FORMS, widget=forms.RadioSelect
+        label=_("Minor keys as"), choices=MINOR_FORMS, widget=forms.RadioSelect
     )
-    bowings = forms.MultipleChoiceField(required=False, widget=forms.CheckboxSelectMultiple)
+    bowings = forms.MultipleChoiceField(
+        label=_("Bowings"), required=False, widget=forms.CheckboxSelectMultiple
+    )
     arpeggios = forms.MultipleChoiceField(
-        choices=ARPEGGIOS, required=False, widget=forms.CheckboxSelectMultiple
+        label=_("Arpeggios"),
+        choices=[
+            ("tonic", _("on the tonic")),
+            ("relative", _("of the relative key")),
+            ("parallel", _("of the parallel key")),
+            ("dominant7", _("dominant seventh")),
+            ("diminished7", _("diminished seventh")),
+        ],
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
     )
 
     def __init__(self, *args: Any, offers: Sequence[Offer], **kwargs: Any) -> None:
@@ -61,17 +88,17 @@ class BookForm(PlainForm, forms.Form):
         """Each heading with its tick boxes and what they stand for."""
         boxes = list(zip(self["bowings"], self.offers.values(), strict=True))
         for group, pairs in groupby(boxes, key=lambda pair: pair[1].group):
-            yield group, list(pairs)
+            yield gettext(group), list(pairs)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         if "keys" in cleaned and not (cleaned["keys"] or cleaned.get("every_key")):
-            self.add_error("keys", "Keys is missing.")
+            self.add_error("keys", gettext("Keys is missing."))
         if not self.errors and self.wish.pages > MOST_PAGES:
-            raise forms.ValidationError(
-                f"That makes {self.wish.pages} pages; a book has at most {MOST_PAGES}. "
-                "Choose fewer keys or bowings."
+            sentence = gettext(
+                "That makes {pages} pages; a book has at most {most}. Choose fewer keys or bowings."
             )
+            raise forms.ValidationError(sentence.format(pages=self.wish.pages, most=MOST_PAGES))
         return cleaned
 
     @property

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
 
+from practice.figures.circle_chart import KeyPeg
 from practice.figures.key_circle import Known
 from practice.reports.pictures import FONTS
 from practice.scalebook.book import Book, book_of
 from practice.scalebook.wish import BookData
 from practice.sheets.words import on_paper
+from studio.language import naming
 from studio.web.pdf import pdf
 
 STYLES = ("scale_book.css",)
@@ -20,7 +24,12 @@ class NoPage(ValueError):
 
 
 def book_pdf(data: BookData) -> bytes:
-    """Raises NoPage, and PrintingMissing without Pango."""
+    """In the book's own language. Raises NoPage, and PrintingMissing without Pango."""
+    with translation.override(data.locale), naming(data.note_names):
+        return _pdf(data)
+
+
+def _pdf(data: BookData) -> bytes:
     book = book_of(data)
     if not book.pages:
         raise NoPage("; ".join(book.missing))
@@ -32,18 +41,23 @@ def book_pdf(data: BookData) -> bytes:
     }
     drawn = {"chart": book.circle, "fonts": FONTS}
     pictures = book.pictures | {"circle": render_to_string("scalebook/circle.svg", drawn).strip()}
-    return pdf(on_paper("scalebook/book.html", "en", context), STYLES, pictures)
+    return pdf(on_paper("scalebook/book.html", data.locale, context), STYLES, pictures)
 
 
 def circle_words(data: BookData, book: Book) -> str:
     """What the circle shows, in words: "now G major; learnt C major", "in this book G major"."""
+    sentences = {Known.NOW: _("now {keys}"), Known.LEARNT: _("learnt {keys}")}
+    if data.shared:
+        sentences = dict.fromkeys(sentences, _("in this book {keys}"))
     found = []
-    for known in (Known.NOW, Known.LEARNT):
-        keys = [
-            f"{peg.sign} {'minor' if peg.minor else 'major'}"
-            for peg in book.circle.pegs
-            if peg.known == known
-        ]
+    for known, sentence in sentences.items():
+        keys = [_name(peg) for peg in book.circle.pegs if peg.known == known]
         if keys:
-            found.append(f"{'in this book' if data.shared else known.value} {', '.join(keys)}")
-    return f"The circle of fifths: {'; '.join(found) or 'every key still to come'}."
+            found.append(sentence.format(keys=", ".join(keys)))
+    marked = "; ".join(found) or _("every key still to come")
+    return _("The circle of fifths: {keys}.").format(keys=marked)
+
+
+def _name(peg: KeyPeg) -> str:
+    pattern = _("{tonic} minor") if peg.minor else _("{tonic} major")
+    return pattern.format(tonic=peg.sign)

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import render
-from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from practice.figures.key_circle import KeyHeld, Known
@@ -20,6 +20,7 @@ from practice.scalebook.wish import MOST_PAGES, BookData, InHand, Wish
 from studio import clock
 from studio.people.guards import own_student
 from studio.people.models import Student
+from studio.web.days import long_day
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 from studio.web.pdf import pdf_answer
@@ -86,10 +87,12 @@ def _data(
         shared=shared,
         teacher=request.studio.teacher,
         paper=request.studio.paper.lower(),
-        date=date_format(clock.today(request.studio), "j F Y"),
+        date=long_day(clock.today(request.studio)),
         wish=wish,
         held=held,
         now=now,
+        locale=request.studio.locale,
+        note_names=request.studio.note_names,
     )
 
 
@@ -103,7 +106,8 @@ def _answer(
     if form.is_valid():
         book = data(form.wish)
         try:
-            return pdf_answer(book_made(book), f"scale book {book.whose} {book.date}")
+            name = _("scale book {name} {date}").format(name=book.whose, date=book.date)
+            return pdf_answer(book_made(book), name)
         except NotMade as trouble:
             form.add_error(None, str(trouble))
     context = {"form": form, "most": MOST_PAGES, **context}

@@ -52,6 +52,8 @@ class BookData:
     wish: Wish
     held: tuple[KeyHeld, ...] = ()
     now: InHand | None = None
+    locale: str = "en"
+    note_names: str = ""
 
     @property
     def marked(self) -> tuple[KeyHeld, ...]:

@@ -6,6 +6,8 @@ import re
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from practice.engraving.reading import KINDS
 from practice.repertoire.forms import tempo_field
@@ -18,31 +20,35 @@ USUAL_TEMPO = 80
 
 class FileForm(forms.Form):
     file = forms.FileField(
-        label="The score",
-        help_text=f"{KINDS}, at most 5 MB, with the violin’s part.",
-        error_messages={"required": "Choose a file first.", "empty": "The file is empty."},
+        label=_("The score"),
+        error_messages={"required": _("Choose a file first."), "empty": _("The file is empty.")},
         widget=forms.FileInput(attrs={"accept": ACCEPT}),
     )
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        words = gettext("{kinds}, at most 5 MB, with the violin’s part.")
+        self.fields["file"].help_text = words.format(kinds=KINDS)
+
 
 class TappedSpotForm(PlainForm, forms.Form):
-    piece = forms.TypedChoiceField(label="Whose piece", coerce=int)
+    piece = forms.TypedChoiceField(label=_("Whose piece"), coerce=int)
     what = forms.CharField(
-        label="What to do there",
+        label=_("What to do there"),
         max_length=200,
         validators=Spot._meta.get_field("what").validators,
-        help_text="Said to the student: elbow leads to the D string.",
+        help_text=_("Said to the student: elbow leads to the D string."),
     )
-    tempo_now = tempo_field("Tempo now", initial=60)
-    tempo_goal = tempo_field("Tempo wanted", initial=USUAL_TEMPO)
-    easier_key = forms.CharField(label="First in a simpler key", required=False, max_length=30)
+    tempo_now = tempo_field(_("Tempo now"), initial=60)
+    tempo_goal = tempo_field(_("Tempo wanted"), initial=USUAL_TEMPO)
+    easier_key = forms.CharField(label=_("First in a simpler key"), required=False, max_length=30)
 
     def __init__(self, *args: Any, pieces: list[PieceInHand], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.pieces = {piece.pk: piece for piece in pieces}
         field = self.fields["piece"]
         field.choices = [(piece.pk, piece.student.full_name) for piece in pieces]  # type: ignore[attr-defined]
-        field.error_messages["invalid_choice"] = "Choose a student who has this piece in hand."
+        field.error_messages["invalid_choice"] = _("Choose a student who has this piece in hand.")
 
     @property
     def chosen_piece(self) -> PieceInHand:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from practice.repertoire.library import Work
 from studio.people.models import one_line
@@ -17,9 +18,9 @@ class Score(models.Model):
 
     studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="scores")
     work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="scores")
-    name = models.CharField(max_length=120, validators=[one_line], help_text="The file's name.")
+    name = models.CharField(max_length=120, validators=[one_line], help_text=_("The file's name."))
     data = models.BinaryField()
-    digest = models.CharField(max_length=64, help_text="SHA-256 of the file.")
+    digest = models.CharField(max_length=64, help_text=_("SHA-256 of the file."))
     bars = models.PositiveSmallIntegerField()
     added = models.DateTimeField()
 
@@ -29,7 +30,7 @@ class Score(models.Model):
             models.UniqueConstraint(
                 fields=["studio", "work", "digest"],
                 name="score_each_file_once",
-                violation_error_message="This very file is already there.",
+                violation_error_message=_("This very file is already there."),
             ),
         ]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from practice.engraving.reading import read_score
 from practice.music.abc_bar import read_abc
@@ -14,6 +13,7 @@ from practice.music.score import Score as Music
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot
 from practice.scores.models import Score
 from practice.sheets.bowed import listed
+from studio.language.cached import cached_as_spoken
 
 LEARNED_READ = 8  # of a student's finished pieces, the latest
 SOLVED_READ = 60
@@ -31,7 +31,7 @@ def music_of(score: Score) -> Music:
     return _read(_File(score.digest, score.name, bytes(score.data)))
 
 
-@lru_cache(maxsize=8)
+@cached_as_spoken(maxsize=8)
 def _read(file: _File) -> Music:
     return read_score(file.data, file.name)
 
@@ -42,7 +42,7 @@ def hard_bars_of(score: Score, bpm: int, piece: PieceInHand | None) -> tuple[Har
     return _weighed(_File(score.digest, score.name, bytes(score.data)), bpm, known)
 
 
-@lru_cache(maxsize=32)
+@cached_as_spoken(maxsize=32)
 def _weighed(file: _File, bpm: int, known: frozenset[str] | None) -> tuple[HardBar, ...]:
     return hard_bars(_read(file), bpm, known_rhythms=known)
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from practice.engraving.pages import draw_page
 from practice.engraving.reading import read_score
@@ -24,6 +26,7 @@ from practice.scores.models import Score
 from practice.sheets.bowed import bowing_name
 from studio import clock
 from studio.access.models import Studio
+from studio.language.numbers import number
 
 MOST_CHARACTERS = Spot._meta.get_field("excerpt").max_length or 0
 LONGEST_NAME = 120
@@ -38,7 +41,8 @@ def take_file(studio: Studio, work: Work, upload: UploadedFile) -> Score:
     data = upload.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
         size = (upload.size or 0) / 1024 / 1024
-        raise OutOfRange(f"“{name}” has {size:.1f} MB; scores up to 5 MB are read.")
+        sentence = _("“{name}” has {size} MB; scores up to 5 MB are read.")
+        raise OutOfRange(sentence.format(name=name, size=number(size, ".1f")))
     music = read_score(data, name)
     draw_page(music, 1)
     return Score(
@@ -69,16 +73,21 @@ class Taken:
 def take_bars(music: Music, places: Sequence[int]) -> Taken:
     """From the first tapped bar to the last, by place from 0. Raises MusicError."""
     if not places or min(places) < 0 or max(places) >= len(music.bars):
-        raise OutOfRange("These bars are not in the score.")
+        raise OutOfRange(_("These bars are not in the score."))
     indexes = tuple(range(min(places), max(places) + 1))
     line = excerpt_at(music, indexes)
     for index, bar in zip(indexes, line.bars, strict=True):
         if line.metre and bar.quarters > line.metre.bar:
-            words = f"{label(music, index)} is longer than {line.metre} in the file"
-            raise MusicError(f"It cannot be taken: {words}.")
+            sentence = _("It cannot be taken: {bar} is longer than {metre} in the file.")
+            raise MusicError(sentence.format(bar=label(music, index), metre=line.metre))
     abc = line_to_abc(line)
     if len(abc) > MOST_CHARACTERS:
-        raise OutOfRange(f"{len(indexes)} bars are too many for one spot. Tap fewer.")
+        sentence = ngettext(
+            "{n} bar is too many for one spot. Tap fewer.",
+            "{n} bars are too many for one spot. Tap fewer.",
+            len(indexes),
+        )
+        raise OutOfRange(sentence.format(n=len(indexes)))
     first, last = _numbers(music, indexes)
     return Taken(
         indexes=indexes,
@@ -97,9 +106,10 @@ def words_for(music: Music, indexes: Sequence[int]) -> str:
     first, last = label(music, indexes[0]), label(music, indexes[-1])
     if first == last:
         return first
-    if first.startswith("bar ") and last.startswith("bar "):
-        return f"bars {first[4:]} to {last[4:]}"
-    return f"{first} to {last}"
+    numbers = [music.bars[indexes[i]].number for i in (0, -1)]
+    if all(numbers):
+        return _("bars {first} to {last}").format(first=numbers[0], last=numbers[1])
+    return _("{first} to {last}").format(first=first, last=last)
 
 
 def _numbers(music: Music, indexes: Sequence[int]) -> tuple[int, int]:

@@ -10,6 +10,8 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import content_disposition_header
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.engraving.engrave import EngravingFailed
@@ -69,12 +71,13 @@ def _kept(request: StudioRequest, work: Work, form: FileForm) -> Score | None:
     except MusicError as error:
         form.add_error("file", str(error))
     except EngravingFailed:
-        form.add_error("file", "The notes are read, but cannot be engraved.")
+        form.add_error("file", _("The notes are read, but cannot be engraved."))
     else:
         same = work.scores.filter(studio=request.studio, digest=score.digest).first()
         if same is None:
             score.save()
-            messages.success(request, f"“{score.name}” is read: {score.bars} bars.")
+            done = ngettext("“{name}” is read: {n} bar.", "“{name}” is read: {n} bars.", score.bars)
+            messages.success(request, done.format(name=score.name, n=score.bars))
         return same or score
     return None
 
@@ -99,6 +102,7 @@ def page(request: StudioRequest, pk: int, number: int) -> HttpResponse:
     """One engraved page as a picture; only for its own teacher, for an edition may be hers."""
     music = _with_page(own_score(request, pk), number)
     response = HttpResponse(draw_page(music, number).svg, content_type="image/svg+xml")
+    # no words: a header
     response["Cache-Control"] = "private, max-age=86400"
     return response
 
@@ -169,8 +173,10 @@ def _spot(
         taken.abc,
         form.cleaned_data["easier_key"],
     )
-    borrowed = " Its bowing waits on the Bench." if taken.bowing else ""
-    messages.success(request, f"{piece.work}, {spot.label}: a spot now.{borrowed}")
+    done = _("{work}, {bars}: a spot now.")
+    if taken.bowing:
+        done = _("{work}, {bars}: a spot now. Its bowing waits on the Bench.")
+    messages.success(request, done.format(work=piece.work, bars=spot.label))
     return redirect(
         reverse("repertoire:of_student", args=[piece.student_id]) + f"#piece-{piece.pk}"
     )
@@ -194,8 +200,11 @@ def etude(request: StudioRequest, pk: int) -> HttpResponse:
     except Refused as refused:
         messages.error(request, refused.sentence)
     else:
-        was = f" Before it: {before.work}." if before else ""
-        messages.success(request, f"{work} is {student.given_name}’s etude now.{was}")
+        done = _("{work} is {name}’s etude now.")
+        if before:
+            done = _("{work} is {name}’s etude now. Before it: {before}.")
+        about = {"work": work, "name": student.given_name, "before": before and before.work}
+        messages.success(request, done.format(**about))
     asked = Tapped((), piece, tempo_from(request.POST.get("tempo", "")))
     return redirect(reverse("scores:score", args=[kept.pk]) + f"?{asked.query}#hard")
 
@@ -214,7 +223,8 @@ def file(request: StudioRequest, pk: int) -> HttpResponse:
 def remove(request: StudioRequest, pk: int) -> HttpResponse:
     kept = own_score(request, pk)
     kept.delete()
-    messages.success(request, f"“{kept.name}” is removed. Spots made from it keep their bars.")
+    done = _("“{name}” is removed. Spots made from it keep their bars.")
+    messages.success(request, done.format(name=kept.name))
     return redirect("repertoire:work", kept.work_id)
 
 

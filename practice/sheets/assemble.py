@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 from collections import defaultdict
 from dataclasses import dataclass
 
 from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
+from practice.music.describe import octaves_text
+from practice.music.keys import key_told
+from practice.music.scales import form_told
 from practice.planning.pegs import pegs
 from practice.planning.types import DayPlan, Part, WeekPlan
 from practice.plans.hand import Hand, HandEtude, HandPiece, HandSpot
 from practice.plans.weeks import Week
-from practice.plans.words import OCTAVES
 from practice.repertoire.models import Idea, ScaleInHand
 from practice.sheets import data as sheet
 from practice.sheets.bowed import Bowed
@@ -22,11 +25,24 @@ from practice.sheets.pictures import easier_of, scale_staves, spot_picture
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
-from studio.web.days import named_day
+from studio.web.days import in_words, named_day
 from studio.web.wall_clock import wall_time
 
-ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
-FAVOURITE_WORDS = "You finished this one. Play it for somebody, or for nobody."
+
+def week_in_key(number: int) -> str:
+    """ "third week in this key", to the ninth; nothing after it."""
+    weeks = (
+        _("first week in this key"),
+        _("second week in this key"),
+        _("third week in this key"),
+        _("fourth week in this key"),
+        _("fifth week in this key"),
+        _("sixth week in this key"),
+        _("seventh week in this key"),
+        _("eighth week in this key"),
+        _("ninth week in this key"),
+    )
+    return weeks[number - 1] if number <= len(weeks) else ""
 
 
 @dataclass(frozen=True)
@@ -50,8 +66,8 @@ def sheet_data(occasion: Occasion, hand: Hand, plan: WeekPlan) -> sheet.SheetDat
     return sheet.SheetData(
         student=student.given_name,
         teacher=studio.teacher,
-        span=f"{named_day(week.starts)} to {named_day(week.ends)}",
-        short_span=f"{_short_day(week.starts)} to {_short_day(week.ends)}",
+        span=_days(named_day(week.starts), named_day(week.ends)),
+        short_span=_days(in_words(week.starts, "j M"), in_words(week.ends, "j M")),
         days=tuple(_day(day) for day in plan.days),
         sessions=sessions(plan, hand, occasion.idea, _timed(student)),
         paper=sheet.Paper(studio.paper),
@@ -101,11 +117,11 @@ def next_lesson_words(lesson: Lesson | None, studio: Studio) -> tuple[str, ...]:
     """ "Wednesday 2 Dec" and "4:15 pm"; nothing where no lesson is planned."""
     if lesson is None:
         return ()
-    return date_format(lesson.date, "l j M"), wall_time(lesson.starts, studio)
+    return in_words(lesson.date, "l j M"), wall_time(lesson.starts, studio)
 
 
-def _short_day(day: dt.date) -> str:
-    return date_format(day, "j M")
+def _days(first: str, last: str) -> str:
+    return pgettext("days", "{first} to {last}").format(first=first, last=last)
 
 
 def _day(day: DayPlan) -> sheet.Day:
@@ -127,7 +143,7 @@ def _rests(plan: WeekPlan, number: int) -> tuple[tuple[int | None, ...], str]:
         at = at or (rests[0].at if rests else 0)
     if not any(found):
         return (), ""
-    return tuple(found), f"rest after {at} min"
+    return tuple(found), _("rest after {minutes} min").format(minutes=at)
 
 
 def _favourite(plan: WeekPlan) -> sheet.Card | None:
@@ -140,14 +156,15 @@ def _favourite(plan: WeekPlan) -> sheet.Card | None:
     if not days:
         return None
     if len(days) == 1:
-        return sheet.Card(f"{next(iter(days))}.", FAVOURITE_WORDS)
+        said = _("You finished this one. Play it for somebody, or for nobody.")
+        return sheet.Card(f"{next(iter(days))}.", said)
     turns = [f"{title} ({', '.join(names)})" for title, names in days.items()]
-    return sheet.Card("In turn:", f"{'; '.join(turns)}.")
+    return sheet.Card(_("In turn:"), f"{'; '.join(turns)}.")
 
 
 def _explore(plan: WeekPlan, idea: Idea | None) -> sheet.Card | None:
     planned = any(item.part is Part.EXPLORE for day in plan.days for item in day.items)
-    return sheet.Card(f"{idea.title}.", idea.text) if idea and planned else None
+    return sheet.Card(f"{idea.told_title}.", idea.told_text) if idea and planned else None
 
 
 def _scale(hand: Hand, occasion: Occasion) -> sheet.Scale | None:
@@ -156,14 +173,13 @@ def _scale(hand: Hand, occasion: Occasion) -> sheet.Scale | None:
         return None
     weeks = max(0, (occasion.week.starts - scale.since).days) // 7
     form = ScaleInHand.Form(scale.form)
-    said = [OCTAVES[scale.octaves]]
+    said = [octaves_text(scale.octaves)]
     if form != ScaleInHand.Form.MAJOR:
-        said.insert(0, form.value)
+        said.insert(0, form_told(form))
     said += scale.how.words
-    if weeks < len(ORDINALS):
-        said.append(f"{ORDINALS[weeks]} week in this key")
+    said += filter(None, [week_in_key(weeks + 1)])
     staves = scale_staves(scale, occasion.bowings)
-    return sheet.Scale(scale.key, f"{', '.join(said)}.", staves)
+    return sheet.Scale(key_told(scale.key), f"{', '.join(said)}.", staves)
 
 
 def _etude(hand: Hand) -> sheet.Card | None:
@@ -176,7 +192,7 @@ def _etude(hand: Hand) -> sheet.Card | None:
 
 def _piece(piece: HandPiece, plan: WeekPlan) -> sheet.Piece:
     planned = {item.key for day in plan.days for item in day.items}
-    hint = "" if piece.spots or f"run:{piece.id}" not in planned else "from the beginning"
+    hint = "" if piece.spots or f"run:{piece.id}" not in planned else _("from the beginning")
     spots = [spot for spot in piece.spots if f"spot:{spot.id}" in planned]
     shown = tuple(_spot(spot, piece.title) for spot in spots)
     return sheet.Piece(piece.title, piece.composer, hint, shown)
@@ -211,27 +227,30 @@ def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
     """The back of a pre-reader's sheet: no staff, numbers in large."""
     found = []
     if hand.scale:
-        how = ", ".join([OCTAVES[hand.scale.octaves], *hand.scale.how.words])
-        found.append(sheet.Exercise("scale", hand.scale.key, text=how))
+        how = ", ".join([octaves_text(hand.scale.octaves), *hand.scale.how.words])
+        found.append(sheet.Exercise("scale", key_told(hand.scale.key), text=how))
     if hand.etude:
         found.append(_etude_by_number(hand.etude))
     for piece in hand.pieces:
         for spot in piece.spots:
-            label = spot.label.partition(" ")[0]
-            found.append(sheet.Exercise("spots", piece.title, spot.bars, spot.what, label=label))
+            said = (piece.title, spot.bars, spot.what)
+            found.append(sheet.Exercise("spots", *said, label=spot.word))
         if not piece.spots:
-            found.append(sheet.Exercise("piece", piece.title, text="from the beginning"))
+            found.append(sheet.Exercise("piece", piece.title, text=_("from the beginning")))
     return tuple(found)
 
 
 def _etude_by_number(etude: HandEtude) -> sheet.Exercise:
     """A method book's number or page may stand where an etude has its lines: "page 14"."""
-    name = etude.title.partition(", no.")[0]
-    in_book = re.fullmatch(r"(number|page) (\d+)", etude.lines)
+    name = etude.collection
+    # Translators: how somebody writes "number 14" or "page 14" of a book, separated by |
+    typed = _("number|page")
+    words = "|".join(re.escape(word) for word in f"{typed}|number|page".split("|"))
+    in_book = re.fullmatch(rf"({words}) ?(\d+)", etude.lines)
     if in_book and not etude.number:
         return sheet.Exercise("etude", name, in_book[2], etude.cue, label=in_book[1])
     said = ", ".join(filter(None, [etude.lines, etude.cue]))
-    label = "number" if etude.number else ""
+    label = _("number") if etude.number else ""
     return sheet.Exercise("etude", name, etude.number, said, label=label)
 
 
@@ -239,4 +258,4 @@ def _also(plan: WeekPlan) -> tuple[sheet.Card, ...]:
     texts = {
         item.key: item.title for day in plan.days for item in day.items if item.part is Part.FREE
     }
-    return tuple(sheet.Card("Also:", text) for text in texts.values())
+    return tuple(sheet.Card(_("Also:"), text) for text in texts.values())

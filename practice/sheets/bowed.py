@@ -5,10 +5,13 @@ A variation is named after what it is made of: "slur4+doubled", "spot:12+long-sh
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import groupby
+
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from practice.music.abc_bar import read_abc
 from practice.music.bowing_list import BOWINGS
@@ -19,11 +22,12 @@ from practice.music.fit import DOUBLED, variations
 from practice.music.rhythm import Value
 from practice.plans.hand import Hand
 from practice.repertoire.models import Bowing, Spot
+from studio.language.cached import cached_as_spoken
 from studio.people.models import Student
 
 BY_SLUG: Mapping[str, Pattern] = {pattern.slug: pattern for pattern in BOWINGS}
-COUNTS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
 STROKES_NAMED = 4
+LONG, SHORT = "long", "short"
 
 
 @dataclass(frozen=True)
@@ -41,10 +45,14 @@ class Bowed:
         """For the student, on the sheet."""
         if not self.piece:
             return ""
-        verb = "are" if self.bars.startswith("bars") else "is"
-        subject = "They" if verb == "are" else "It"
-        varied = f", {self.varied}" if self.varied else ""
-        return f"{subject} {verb} {self.bars} of your {self.piece}{varied}."
+        several = len(re.findall(r"\d+", self.bars)) > 1
+        if self.varied:
+            several_varied = _("They are {bars} of your {piece}, {varied}.")
+            said = several_varied if several else _("It is {bars} of your {piece}, {varied}.")
+        else:
+            they = _("They are {bars} of your {piece}.")
+            said = they if several else _("It is {bars} of your {piece}.")
+        return said.format(bars=self.bars, piece=self.piece, varied=self.varied)
 
 
 def base_of(bowing: str) -> str:
@@ -54,10 +62,10 @@ def base_of(bowing: str) -> str:
 
 def varied(bowing: str, bowed: Bowed) -> dict[str, Bowed]:
     """Its variations, by id."""
-    words = {DOUBLED: "twice as fast"}
+    words = {DOUBLED: _("twice as fast")}
     return {
         f"{bowing}+{name}": replace(
-            bowed, pattern=pattern, varied=words.get(name, "in a new rhythm")
+            bowed, pattern=pattern, varied=words.get(name, _("in a new rhythm"))
         )
         for name, pattern in variations(bowed.pattern).items()
     }
@@ -106,7 +114,7 @@ def chosen_bowings(student: Student, hand: Hand) -> tuple[Bowed, ...]:
     return tuple(known[each] for each in ids if each in known)
 
 
-@lru_cache(maxsize=512)
+@cached_as_spoken(maxsize=512)
 def borrowed_pattern(excerpt: str) -> Pattern | None:
     """The bowing of bars in ABC; None where there are none or they cannot be read."""
     if not excerpt:
@@ -115,7 +123,7 @@ def borrowed_pattern(excerpt: str) -> Pattern | None:
         pattern = borrowed_bowing(read_abc(excerpt))
     except MusicError:
         return None
-    return replace(pattern, name=bowing_name(pattern))
+    return replace(pattern, called=bowing_name(pattern))
 
 
 def bowing_name(pattern: Pattern) -> str:
@@ -124,13 +132,13 @@ def bowing_name(pattern: Pattern) -> str:
         if strokes(known) == strokes(pattern):
             return known.name
     sounding = [value for value in pattern.values if not value.rest]
-    words, done = [], 0
+    found, done = list[int | str](), 0
     for count in pattern.slurs:
-        words.append(_stroke(sounding[done : done + count], sounding))
+        found.append(_stroke(sounding[done : done + count], sounding))
         done += count
-    if set(words) == {"long"}:
+    if set(found) == {LONG}:
         return BY_SLUG["detache"].name
-    named = list(_counted(words))
+    named = list(_counted(found))
     return ", ".join(named[:STROKES_NAMED]) + ("…" if len(named) > STROKES_NAMED else "")
 
 
@@ -139,21 +147,43 @@ def strokes(pattern: Pattern) -> tuple[object, ...]:
     return pattern.values, pattern.slurs, pattern.articulation
 
 
-def _counted(words: list[str]) -> Iterator[str]:
+def _counted(found: list[int | str]) -> Iterator[str]:
     """Three and more of the same single stroke in a row are counted: "four short"."""
-    for word, same in groupby(words):
+    alone = {LONG: pgettext("a bow stroke", "long"), SHORT: pgettext("a bow stroke", "short")}
+    many = {
+        LONG: pgettext("bow strokes", "{count} long"),
+        SHORT: pgettext("bow strokes", "{count} short"),
+    }
+    for stroke, same in groupby(found):
         count = len(list(same))
-        if count > 2 and word in ("long", "short"):
-            yield f"{COUNTS.get(count, str(count))} {word}"
+        if isinstance(stroke, int):
+            yield from [_count(stroke)] * count
+        elif count > 2:
+            yield many[stroke].format(count=_count(count))
         else:
-            yield from [word] * count
+            yield from [alone[stroke]] * count
 
 
-def _stroke(values: list[Value], all_values: list[Value]) -> str:
+def _count(number: int) -> str:
+    """Notes in a bow, or strokes, in a word."""
+    words = {
+        2: pgettext("notes in a bow", "two"),
+        3: pgettext("notes in a bow", "three"),
+        4: pgettext("notes in a bow", "four"),
+        5: pgettext("notes in a bow", "five"),
+        6: pgettext("notes in a bow", "six"),
+        7: pgettext("notes in a bow", "seven"),
+        8: pgettext("notes in a bow", "eight"),
+    }
+    return words.get(number, str(number))
+
+
+def _stroke(values: list[Value], all_values: list[Value]) -> int | str:
+    """How many notes are slurred in a stroke; LONG or SHORT where it has only one."""
     if len(values) > 1:
-        return COUNTS.get(len(values), str(len(values)))
+        return len(values)
     longest = max(value.quarters for value in all_values)
-    return "long" if values[0].quarters == longest else "short"
+    return LONG if values[0].quarters == longest else SHORT
 
 
 def _borrowed(hand: Hand) -> dict[str, Bowed]:

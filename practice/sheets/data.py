@@ -17,7 +17,7 @@ from practice.planning import codec
 
 class Paper(StrEnum):
     A4 = "A4"
-    LETTER = "Letter"
+    LETTER = "Letter"  # no words: the name of a format
 
 
 class Style(StrEnum):
@@ -103,11 +103,13 @@ class Scale:
 
 @dataclass(frozen=True)
 class Easier:
-    """A spot's bars in a simpler key ("G major"): its second exercise, `text` says whence."""
+    """A spot's bars in a simpler key ("G major"): its second exercise, `text` says whence, `sign`
+    names the tonic alone."""
 
     key: str
     text: str
     picture: Picture
+    sign: str = ""
 
 
 @dataclass(frozen=True)

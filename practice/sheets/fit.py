@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from django.utils import translation
+from django.utils.translation import gettext as _
+
 from practice.sheets.data import Paper, Picture, Scale, SheetData, Spot, Style
 
 ROOM_MM = {Paper.A4: 282.0, Paper.LETTER: 265.4}  # page height less the margins in sheet.css
@@ -109,7 +112,9 @@ def one_easier_less(data: SheetData) -> SheetData:
         for m in reversed(range(len(spots))):
             easier = spots[m].easier
             if easier:
-                said = f"{spots[m].instruction} Try it in {easier.key}, too.".strip()
+                with translation.override(data.language):
+                    too = _("Try it in {key}, too.").format(key=easier.key)
+                said = f"{spots[m].instruction} {too}".strip()
                 spots[m] = replace(spots[m], instruction=said, easier=None)
                 pieces[n] = replace(pieces[n], spots=tuple(spots))
                 return replace(data, pieces=tuple(pieces))
@@ -169,7 +174,7 @@ def _back_mm(data: SheetData, fit: BackFit) -> float:
     if data.style is Style.PRE_READER:
         return BACK_HEAD + 9 + (18.5 + 10 * air) * len(data.exercises) + 12 * len(data.also)
     height = float(BACK_HEAD)
-    lines = [f"Etude: {data.etude.title} {data.etude.text}"] if data.etude else []
+    lines = [f"{_('Etude:')} {data.etude.title} {data.etude.text}"] if data.etude else []
     lines += [f"{card.title} {card.text}" for card in data.also]
     height += sum(8 * air + 3 + LINE * _lines(line, 84 * wider) for line in lines)
     height += _scale_mm(data.scale, air, wider) if data.scale else 0
@@ -192,7 +197,8 @@ def _spot_mm(spot: Spot, air: float, wider: float) -> float:
     words = f"{spot.cue} {spot.instruction}"
     height = _beside_mm(spot.picture or Picture(""), words, air, wider, 11.5 if spot.pegs else 0)
     if spot.easier:
-        words = f"Also in {spot.easier.key}. {spot.easier.text}"
+        heading = _("First in {key}.").format(key=spot.easier.key)
+        words = f"{heading} {spot.easier.text}"
         height += _beside_mm(spot.easier.picture, words, air, wider)
     return height
 

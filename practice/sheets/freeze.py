@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from django.utils.translation import gettext as _
+
 from practice.plans.generate import built
 from practice.plans.hand import hand_of
 from practice.plans.models import Assignment, Plan, Sheet
@@ -48,4 +50,4 @@ def _notes(assignment: Assignment) -> list[Card]:
     """What the teacher noted at the lesson for the student to read."""
     lesson = assignment.lesson
     notes = lesson.notes.filter(on_sheet=True).order_by("written") if lesson else ()
-    return [Card("From the lesson:", note.text) for note in notes]
+    return [Card(_("From the lesson:"), note.text) for note in notes]

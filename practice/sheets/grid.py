@@ -5,11 +5,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from practice.planning.types import Item, Part, WeekPlan
 from practice.plans.hand import Hand, HandPiece
-from practice.plans.words import HINTS, MARKS, NAMES
+from practice.plans.words import MARKS, hint_of, part_name
 from practice.repertoire.models import Idea
 from practice.sheets import data as sheet
+from studio.language.lists import listed
 
 DETAIL_ROOM = 22  # characters that fit under an item's name
 RowKey = tuple[int, int, int, str]
@@ -39,11 +43,11 @@ def grid_rows(plan: WeekPlan, number: int, hand: Hand, idea: Idea | None) -> lis
                 row = cells.setdefault(_row_key(item), [[] for _ in plan.days])
                 row[place].append(item)
     found = []
-    for _, days in sorted(cells.items()):
+    for days in (cells[row] for row in sorted(cells)):
         items = [item for day in days for item in day]
         row_data = sheet.Row(
             mark=MARKS[items[0].part],
-            name=NAMES[items[0].part],
+            name=part_name(items[0].part),
             minutes=tuple(sum(item.minutes for item in day) or None for day in days),
             detail=_detail(items, hand, idea),
         )
@@ -62,14 +66,14 @@ def _row_key(item: Item) -> RowKey:
 
 def _detail(items: list[Item], hand: Hand, idea: Idea | None) -> str:
     part = items[0].part
-    if part in HINTS:
-        return HINTS[part]
+    if hint := hint_of(part):
+        return hint
     if part is Part.SPOT:
         return _spots_detail(items, hand)
     if part is Part.FAVOURITE and len({item.key for item in items}) > 1:
-        return "in turn, see below"
+        return _("in turn, see below")
     if part is Part.EXPLORE and idea:
-        return shortened(idea.title)
+        return shortened(idea.told_title)
     if part is Part.ETUDE and hand.etude:
         return shortened(hand.etude.short)
     return shortened(items[0].title)
@@ -79,15 +83,19 @@ def _spots_detail(items: list[Item], hand: Hand) -> str:
     spots = [hand.spot(int(key.partition(":")[2])) for key in dict.fromkeys(i.key for i in items)]
     found = sorted((spot for spot in spots if spot), key=lambda spot: spot.first_bar)
     if len(found) > 3:
-        return f"{len(found)} spots, see page 2"
-    bars = [spot.bars for spot in found]
-    listed = " and ".join(filter(None, [", ".join(bars[:-1]), bars[-1]])) if bars else ""
-    one = len(found) == 1 and found[0].first_bar == found[0].last_bar
-    text = f"{'bar' if one else 'bars'} {listed}"
+        return _see_page_2(len(found))
+    one = len(found) == 1 and not found[0].several
+    bars = listed([spot.bars for spot in found])
+    text = ngettext("bar {bars}", "bars {bars}", 1 if one else 2).format(bars=bars)
     if len(hand.pieces) > 1 and found:
         named = f"{_first_word(hand.piece_of(found[0]))}, {text}"
         text = named if len(named) <= DETAIL_ROOM else text
-    return text if len(text) <= DETAIL_ROOM else f"{len(found)} spots, see page 2"
+    return text if len(text) <= DETAIL_ROOM else _see_page_2(len(found))
+
+
+def _see_page_2(spots: int) -> str:
+    said = ngettext("{n} spot, see page 2", "{n} spots, see page 2", spots)
+    return said.format(n=spots)
 
 
 def _first_word(piece: HandPiece) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from django.utils.translation import gettext as _
 
 from practice.engraving.engrave import PAPER, SPOT, EngravingFailed, Layout
 from practice.engraving.pictures import address, from_address
@@ -12,17 +12,21 @@ from practice.music.errors import MusicError
 from practice.music.exercise import Exercise, pour
 from practice.music.how import How, run_of
 from practice.music.keys import Key, parse_key
+from practice.music.naming import tone, tonic
 from practice.music.turning import at_the_top, uneven_words
 from practice.plans.hand import HandScale, HandSpot
 from practice.repertoire.excerpts import easier_bars
 from practice.sheets import data as sheet
 from practice.sheets.bowed import BY_SLUG, Bowed
+from studio.language.cached import cached_as_spoken
 
 BARS_SHOWN = 3
 ONE_BAR = Layout(SPOT.staff_mm, 58.0)
 ARPEGGIO_BOWING = "slur3"
-ARPEGGIO_HEADING = f"Arpeggio, {BY_SLUG[ARPEGGIO_BOWING].name}"
-CLIMB = "Keep climbing to the top, then come down the same way."
+
+
+def arpeggio_heading() -> str:
+    return _("Arpeggio, {bowing}").format(bowing=BY_SLUG[ARPEGGIO_BOWING].name)
 
 
 def draw(spec: str) -> sheet.Picture:
@@ -49,10 +53,11 @@ def scale_staves(scale: HandScale, bowings: tuple[Bowed, ...]) -> tuple[sheet.St
     staves = [_stave(scale_spec(key, scale))]
     for each in bowings:
         spec = bowing_spec(key, scale, each.pattern, BARS_SHOWN)
-        heading = f"The bowing: {each.pattern.name}"
-        after = f"{CLIMB} {how_to_play(each.pattern, key, scale)}".strip()
+        heading = _("The bowing: {bowing}").format(bowing=each.pattern.name)
+        climb = _("Keep climbing to the top, then come down the same way.")
+        after = f"{climb} {how_to_play(each.pattern, key, scale)}".strip()
         staves.append(_stave(spec, heading, each.source, after))
-    staves.append(_stave(arpeggio_spec(key, scale), ARPEGGIO_HEADING))
+    staves.append(_stave(arpeggio_spec(key, scale), arpeggio_heading()))
     return tuple(stave for stave in staves if stave is not None)
 
 
@@ -85,10 +90,14 @@ def easier_of(spot: HandSpot, piece: str) -> sheet.Easier | None:
     picture = _picture(Spec("excerpt", abc=abc), layout) if abc else None
     if picture is None:
         return None
-    verb = "is" if spot.first_bar == spot.last_bar else "are"
-    subject = "It" if verb == "is" else "They"
-    text = f"{subject} {verb} {spot.label} of your {piece}, moved to where the fingers lie easier."
-    return sheet.Easier(spot.easier_key, text, picture)
+    said = (
+        _("They are {bars} of your {piece}, moved to where the fingers lie easier.")
+        if spot.several
+        else _("It is {bars} of your {piece}, moved to where the fingers lie easier.")
+    )
+    key = parse_key(spot.easier_key)
+    text = said.format(bars=spot.label, piece=piece)
+    return sheet.Easier(key.told, text, picture, tonic(tone(key.step, key.alter), key.mode))
 
 
 def _stave(spec: Spec, heading: str = "", source: str = "", after: str = "") -> sheet.Stave | None:
@@ -126,7 +135,7 @@ def _poured(pattern: Pattern, key: Key, scale: HandScale) -> Exercise | None:
     return _poured_into(pattern, key, scale.form, scale.octaves, scale.how)
 
 
-@lru_cache(maxsize=512)
+@cached_as_spoken(maxsize=512)
 def _poured_into(pattern: Pattern, key: Key, form: str, octaves: int, how: How) -> Exercise | None:
     try:
         run = run_of(key, form, octaves, how)

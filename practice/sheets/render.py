@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext as _
+
 from practice.sheets.data import SheetData
 from practice.sheets.fit import (
     BACKS,
@@ -30,10 +32,11 @@ class SheetTooFull(ValueError):
     """More words than two sides can hold at a size that can still be read."""
 
     def __init__(self, data: SheetData) -> None:
-        super().__init__(
-            f"The sheet of {data.student} does not fit on two sides: "
-            f"the longest text on it has {_longest(data)} letters. Please shorten it."
+        sentence = _(
+            "The sheet of {name} does not fit on two sides: "
+            "the longest text on it has {n} letters. Please shorten it."
         )
+        super().__init__(sentence.format(name=data.student, n=_longest(data)))
 
 
 def sheet_html(data: SheetData) -> str:
@@ -59,7 +62,6 @@ def _html(view: SheetView) -> str:
     context = {
         "sheet": view,
         "data": data,
-        "title": f"{data.student}’s week, {data.short_span}",
         "author": data.teacher,
     }
     return on_paper("sheets/sheets.html", data.language, context)

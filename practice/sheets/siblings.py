@@ -6,13 +6,16 @@ import datetime as dt
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext as _
+
 from practice.planning.starts import SharedTime, apart
 from practice.planning.types import DayPlan, WeekPlan
-from practice.planning.words import listed, weekday
 from practice.plans.generate import built
 from practice.plans.models import Assignment, Sheet
 from practice.plans.weeks import DAYS
 from studio.access.models import Studio
+from studio.language.days import weekday
+from studio.language.lists import listed
 from studio.people.models import Student
 from studio.web.wall_clock import wall_time
 
@@ -103,7 +106,5 @@ def _printed_otherwise(sibling: Decided, week: WeekPlan, studio: Studio) -> list
         planned = tuple(wall_time(s.start, studio) for s in day.sessions if s.start is not None)
         if sibling.printed.get(day.date, planned) != planned:
             moved[sibling.student.given_name].append(weekday(day.date))
-    return [
-        f"{name}'s printed sheet has other times on {listed(days)}: print it again."
-        for name, days in moved.items()
-    ]
+    said = _("{name}'s printed sheet has other times on {days}: print it again.")
+    return [said.format(name=name, days=listed(days)) for name, days in moved.items()]

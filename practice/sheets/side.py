@@ -154,7 +154,7 @@ class SheetView:
     @property
     def side_class(self) -> str:
         paper = "letter" if self.data.paper is Paper.LETTER else "a4"
-        return f"{paper} pre" if self.is_large else paper
+        return f"{paper} pre" if self.is_large else paper  # no words: classes
 
     @property
     def name_class(self) -> str:
@@ -260,7 +260,7 @@ class SheetView:
         )
 
     def _easier(self, easier: Easier) -> EasierView:
-        sign = easier.key.rpartition(" ")[0]
+        sign = easier.sign or easier.key.rpartition(" ")[0]  # sheets of before have no sign
         return EasierView(easier.key, sign, easier.text, self._picture(easier.picture))
 
     def _band(self, number: int, session: Session) -> Band:

@@ -9,11 +9,13 @@ from django import template
 
 from practice.engraving.pictures import Picture
 from practice.music.errors import MusicError
+from practice.repertoire.catalogue_words import told_technique
 from practice.repertoire.excerpts import picture_of
 from practice.repertoire.in_hand import InHand, in_hand_of
 from studio.people.models import Student
 
 register = template.Library()
+register.filter("technique", told_technique)
 
 
 @register.simple_tag

@@ -5,10 +5,12 @@ from __future__ import annotations
 from django import template
 
 from practice.reports.data import hours
+from practice.reports.keys import key_name
 
 register = template.Library()
 
 register.filter("hours", hours)
+register.filter("key_name", key_name)
 
 
 @register.filter

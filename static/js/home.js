@@ -16,6 +16,9 @@ const HomePage = (() => {
   const holds = (row, item) => !!boxOf(row)?.value.split(" ").includes(String(item));
   const minutesOf = (row) => row.querySelector(".minutes input");
 
+  // A sentence of the page with its places filled: "{n} ticks wait", { n: 2 }.
+  const filled = (sentence, values) => sentence.replace(/\{(\w+)\}/g, (_, name) => values[name]);
+
   function tell(words) {
     if (!words && document.querySelector(".row.wrong")) return; // what it says is still so
     const net = byId("net");
@@ -26,10 +29,9 @@ const HomePage = (() => {
   // Says what is wrong with the minutes typed, so that no message is made of them; "" when all is well.
   function wrongMinutes(form, row) {
     const field = minutesOf(row), typed = field.value.trim(), most = Number(form.dataset.most);
-    const name = row.querySelector(".t b").textContent;
+    const values = { what: row.querySelector(".t b").textContent, value: typed, most };
     const said = !typed || /^\d+$/.test(typed) && Number(typed) <= most ? ""
-      : /^-?\d+$/.test(typed) ? `Minutes of ${name} cannot be ${typed}: 0 to ${most}.`
-        : `Minutes of ${name} must be a whole number, not “${typed}”.`;
+      : filled(/^-?\d+$/.test(typed) ? form.dataset.minutesRange : form.dataset.minutesWhole, values);
     row.classList.toggle("wrong", !!said);
     if (said) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
@@ -120,7 +122,7 @@ const HomePage = (() => {
     }
   }
 
-  function timer(element) {
+  function timer(form, element) {
     const row = element.closest(".row"), whole = Number(row.dataset.minutes) * 60;
     const run = element.querySelector(".run"), face = element.querySelector("output");
     const bow = element.querySelector(".drawn");
@@ -132,13 +134,13 @@ const HomePage = (() => {
     const stop = () => {
       clearInterval(clock);
       run.classList.remove("on");
-      run.setAttribute("aria-label", "Go on");
+      run.setAttribute("aria-label", form.dataset.goOn);
     };
     run.addEventListener("click", () => {
       if (run.classList.contains("on")) return stop();
       until = Date.now() + left * 1000;
       run.classList.add("on");
-      run.setAttribute("aria-label", "Pause");
+      run.setAttribute("aria-label", form.dataset.pause);
       clock = setInterval(() => {
         left = Math.max(0, Math.round((until - Date.now()) / 1000));
         draw();
@@ -208,12 +210,12 @@ const HomePage = (() => {
       word.closest("details").open = true;
     });
 
-    for (const each of form.querySelectorAll(".timer")) timer(each);
+    for (const each of form.querySelectorAll(".timer")) timer(form, each);
     const early = rowsOf(form).filter((row) => boxOf(row) && boxOf(row).checked !== boxOf(row).defaultChecked);
     replay(form, outbox.waiting());
     for (const row of early) hand(row); // tapped before this script ran
     if (early.length) open(redraw(form));
   }
 
-  return { start, freshKey, tell };
+  return { start, freshKey, filled, tell };
 })();

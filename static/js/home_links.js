@@ -3,14 +3,15 @@
 for (const button of document.querySelectorAll(".copy")) {
   const words = button.querySelector("span");
   const code = button.closest(".about").querySelector("code");
+  const before = words.textContent;
   button.hidden = false;
   button.addEventListener("click", async () => {
     getSelection().selectAllChildren(code);
     try {
       if (navigator.clipboard) await navigator.clipboard.writeText(button.dataset.copy);
       else if (!document.execCommand("copy")) throw new Error("refused");
-      words.textContent = "Copied";
-    } catch { words.textContent = "Selected: copy it now"; }
-    setTimeout(() => { words.textContent = "Copy the address"; }, 4000);
+      words.textContent = button.dataset.copied;
+    } catch { words.textContent = button.dataset.selected; }
+    setTimeout(() => { words.textContent = before; }, 4000);
   });
 }

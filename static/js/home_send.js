@@ -5,11 +5,12 @@
 (() => {
   const form = document.getElementById("home");
   if (!form || !form.querySelector("footer")) return;
-  const { tell } = HomePage;
+  const { filled, tell } = HomePage;
   const address = form.dataset.send;
   const store = `sending ${address}`;
   const sent = document.getElementById("sent");
-  const button = document.getElementById("send");
+  const button = document.getElementById("send").querySelector("span");
+  const send = button.textContent;
   let memory = []; // where a browser refuses to keep anything
   let sending = false;
   let again = false; // asked for while a sending was on its way, which may be about to fail
@@ -23,9 +24,9 @@
   };
 
   function show(waiting, offline) {
-    const ticks = waiting === 1 ? "1 tick waits" : `${waiting} ticks wait`;
-    if (offline) tell(`No connection. ${ticks} on this phone and go out by themselves.`);
-    button.querySelector("span").textContent = offline ? "Send when online" : "Send";
+    const { waits, wait } = form.dataset;
+    if (offline) tell(filled(waiting === 1 ? waits : wait, { n: waiting }));
+    button.textContent = offline ? button.dataset.offline : send;
     sent.hidden = waiting > 0 || offline;
   }
 
@@ -51,7 +52,7 @@
           refused = true;
           continue;
         }
-        if (!answer.ok) return tell("This page is closed. Ask for a new address.");
+        if (!answer.ok) return tell(form.dataset.closed);
         if (!refused) tell("");
         show(queue().length, false);
       }

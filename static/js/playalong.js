@@ -2,7 +2,7 @@
 // and its fifth. Tones by Web Audio alone, so it works on plain http and from a file.
 //
 // <span class="sounding"><img data-sound="…json"><svg class="lit">…</span>, and somewhere
-// <div class="playalong" data-plays="id of what holds them" data-tempo="72" data-a="440">.
+// <div class="playalong" data-plays="id of what holds them" data-a="440" data-lost="a sentence">.
 // The notes come from the address in data-sound, or stand as JSON in data-notes.
 "use strict";
 (() => {
@@ -155,7 +155,7 @@
       if (playing === mine) follow(mine, shown, all);
     } catch {
       if (playing === mine) stop();
-      say(control, "The notes cannot be fetched now. Try again when there is a connection.");
+      say(control, control.dataset.lost);
     }
   }
 

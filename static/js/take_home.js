@@ -16,7 +16,7 @@
     memory = [...kept(), message];
     document.getElementById("sent").hidden = true;
     try { localStorage.setItem(store, JSON.stringify(memory)); } catch {
-      HomePage.tell("This browser keeps nothing. Write the log before you close the page.");
+      HomePage.tell(page.querySelector("form").dataset.keepsNothing);
     }
   }
 

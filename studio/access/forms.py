@@ -1,6 +1,8 @@
 """Signing in, the first questions a new studio answers, and its settings."""
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.conf import settings
@@ -8,21 +10,25 @@ from django.contrib.auth import password_validation
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from studio.access.models import Studio, zone_names
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
 LONGEST_PASSWORD = 512
 MISSING = {
-    "name": "Give the studio a name; your own will do.",
-    "teacher": "Write the name your students know you by.",
-    "zone": "Say where you teach, for example Europe/Lisbon.",
-    "email": "Write the e-mail address you will sign in with.",
-    "password": "Choose a password.",
-    "password_again": "Type the password once more.",
-    "old_password": "Type the password until now.",
+    "name": _("Give the studio a name; your own will do."),
+    "teacher": _("Write the name your students know you by."),
+    "zone": _("Say where you teach, for example Europe/Lisbon."),
+    "email": _("Write the e-mail address you will sign in with."),
+    "password": _("Choose a password."),
+    "password_again": _("Type the password once more."),
+    "old_password": _("Type the password until now."),
 }
 
 
@@ -31,7 +37,9 @@ def account_name(email: str) -> str:
     return email.strip().lower()
 
 
-def password_field(label: str, autocomplete: str, help_text: str = "") -> forms.CharField:
+def password_field(
+    label: StrOrPromise, autocomplete: str, help_text: StrOrPromise = ""
+) -> forms.CharField:
     return forms.CharField(
         label=label,
         max_length=LONGEST_PASSWORD,
@@ -52,11 +60,11 @@ class AskingForm(PlainForm):
 
 class SignInForm(PlainForm, forms.Form):
     email = forms.CharField(
-        label="E-mail",
+        label=_("E-mail"),
         max_length=150,
         widget=forms.EmailInput(attrs={"autocomplete": "username"}),
     )
-    password = password_field("Password", "current-password")
+    password = password_field(_("Password"), "current-password")
 
     def clean_email(self) -> str:
         return account_name(self.cleaned_data["email"])
@@ -66,11 +74,11 @@ class NewPasswordForm(forms.Form):
     """A password, typed twice. `owner()` says whose it must not resemble."""
 
     password = password_field(
-        "Password",
+        _("Password"),
         "new-password",
-        "At least ten characters. Three words in a row are easy to keep.",
+        _("At least ten characters. Three words in a row are easy to keep."),
     )
-    password_again = password_field("The same once more", "new-password")
+    password_again = password_field(_("The same once more"), "new-password")
 
     def owner(self) -> User:
         raise NotImplementedError
@@ -84,7 +92,7 @@ class NewPasswordForm(forms.Form):
             except ValidationError as error:
                 self.add_error("password", error)
         if password and again and password != again:
-            self.add_error("password_again", "The two passwords differ. Type both again.")
+            self.add_error("password_again", gettext("The two passwords differ. Type both again."))
         return cleaned
 
 
@@ -92,8 +100,8 @@ class StudioForm(AskingForm, ModelForm[Studio]):
     """What a studio must say before its first page can be shown."""
 
     clock_24h = forms.TypedChoiceField(
-        label="Clock",
-        choices=[("yes", "16:30"), ("no", "4:30 pm")],
+        label=_("Clock"),
+        choices=[("yes", "16:30"), ("no", _("4:30 pm"))],
         coerce=lambda value: value == "yes",
         widget=forms.RadioSelect,
     )
@@ -106,15 +114,15 @@ class StudioForm(AskingForm, ModelForm[Studio]):
         model = Studio
         fields = ["locale", "name", "teacher", "zone", "paper", "clock_24h", "week_start"]
         labels = {
-            "name": "Name of the studio",
-            "teacher": "Your name, as you sign",
-            "zone": "Time zone",
-            "paper": "Paper",
-            "week_start": "The week starts on",
+            "name": _("Name of the studio"),
+            "teacher": _("Your name, as you sign"),
+            "zone": _("Time zone"),
+            "paper": _("Paper"),
+            "week_start": _("The week starts on"),
         }
         help_texts = {
-            "teacher": "It stands at the foot of every assignment sheet.",
-            "zone": "Start to type the nearest large city.",
+            "teacher": _("It stands at the foot of every assignment sheet."),
+            "zone": _("Start to type the nearest large city."),
         }
         widgets = {
             "zone": forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
@@ -140,9 +148,9 @@ class FirstRunForm(NewPasswordForm, StudioForm):
     field_order = (*StudioForm.Meta.fields, "email", "password", "password_again")
 
     email = forms.EmailField(
-        label="E-mail",
+        label=_("E-mail"),
         max_length=150,
-        help_text="Only to sign in. Nothing is ever sent to it.",
+        help_text=_("Only to sign in. Nothing is ever sent to it."),
         widget=forms.EmailInput(attrs={"autocomplete": "username"}),
     )
 
@@ -156,7 +164,8 @@ class FirstRunForm(NewPasswordForm, StudioForm):
     def clean_email(self) -> str:
         name = account_name(self.cleaned_data["email"])
         if User.objects.filter(username=name).exists():
-            raise ValidationError(f"{name} already opens a studio here. Sign in with it instead.")
+            sentence = gettext("{name} already opens a studio here. Sign in with it instead.")
+            raise ValidationError(sentence.format(name=name))
         return name
 
     @transaction.atomic
@@ -184,23 +193,25 @@ class SettingsForm(StudioForm):
         ]
         labels = {
             **StudioForm.Meta.labels,
-            "note_names": "Names of notes",
-            "rest_after": "Rest after so many minutes",
-            "rest_minutes": "Minutes of rest",
-            "growth_limit_percent": "Growth of a week’s minutes, in per cent, before a caution",
-            "steady_lessons": "Lessons in a row at which a thing is steady",
-            "a4_hz": "Your A, in hertz",
-            "own_link_age": "Age from which a child has a home page of its own",
+            "note_names": _("Names of notes"),
+            "rest_after": _("Rest after so many minutes"),
+            "rest_minutes": _("Minutes of rest"),
+            "growth_limit_percent": _("Growth of a week’s minutes, in per cent, before a caution"),
+            "steady_lessons": _("Lessons in a row at which a thing is steady"),
+            "a4_hz": _("Your A, in hertz"),
+            "own_link_age": _("Age from which a child has a home page of its own"),
         }
         help_texts = {
             **StudioForm.Meta.help_texts,
-            "rest_after": "A longer session shows a rest. A habit of the trade, no medical figure.",
-            "rest_minutes": "It counts as no practice.",
-            "growth_limit_percent": "Over the mean of the last four weeks. It blocks nothing.",
-            "steady_lessons": "The Bench counts them; whether to move on is yours to decide.",
-            "note_names": "In keys, under notes and wherever one is named.",
-            "a4_hz": "From 415 to 446; most tune to 440, many orchestras to 442.",
-            "own_link_age": "The code on its sheet then shows no sister or brother.",
+            "rest_after": _(
+                "A longer session shows a rest. A habit of the trade, no medical figure."
+            ),
+            "rest_minutes": _("It counts as no practice."),
+            "growth_limit_percent": _("Over the mean of the last four weeks. It blocks nothing."),
+            "steady_lessons": _("The Bench counts them; whether to move on is yours to decide."),
+            "note_names": _("In keys, under notes and wherever one is named."),
+            "a4_hz": _("From 415 to 446; most tune to 440, many orchestras to 442."),
+            "own_link_age": _("The code on its sheet then shows no sister or brother."),
         }
 
 
@@ -209,7 +220,7 @@ class PasswordForm(AskingForm, NewPasswordForm):
 
     field_order = ("old_password", "password", "password_again")
 
-    old_password = password_field("The password until now", "current-password")
+    old_password = password_field(_("The password until now"), "current-password")
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         self.user = user
@@ -221,5 +232,7 @@ class PasswordForm(AskingForm, NewPasswordForm):
     def clean_old_password(self) -> str:
         old: str = self.cleaned_data["old_password"]
         if not self.user.check_password(old):
-            raise ValidationError("That is not the password until now. Capital letters count.")
+            raise ValidationError(
+                gettext("That is not the password until now. Capital letters count.")
+            )
         return old

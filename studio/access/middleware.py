@@ -55,6 +55,7 @@ class StudioMiddleware:
         self, request: HttpRequest, view: View, args: Any, kwargs: Any
     ) -> HttpResponseBase | None:
         if any(isinstance(value, int) and value > LARGEST for value in kwargs.values()):
+            # no words: the page of 404 has its own
             raise Http404("No row has such a number.")  # and no database takes it
         open_to_all = not getattr(view, "login_required", True)
         if open_to_all or hasattr(request, "studio") or not getattr(view, "needs_studio", True):

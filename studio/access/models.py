@@ -23,7 +23,7 @@ def zone_names() -> frozenset[str]:
 def validate_zone(name: str) -> None:
     if name not in zone_names():
         raise ValidationError(
-            "“%(name)s” is no known time zone. Write it like Europe/Lisbon.",
+            _("“%(name)s” is no known time zone. Write it like Europe/Lisbon."),
             code="zone",
             params={"name": name},
         )
@@ -33,14 +33,15 @@ def _within(field: str, least: int, most: int) -> models.CheckConstraint:
     return models.CheckConstraint(
         condition=Q(**{f"{field}__gte": least, f"{field}__lte": most}),
         name=f"studio_{field}_range",
+        # no words: a form has looked before the database does
         violation_error_message=f"{field} must be between {least} and {most}.",
     )
 
 
 def _between(least: int, most: int) -> list[MinValueValidator | MaxValueValidator]:
     return [
-        MinValueValidator(least, "%(show_value)s is too little; at least %(limit_value)s."),
-        MaxValueValidator(most, "%(show_value)s is too much; at most %(limit_value)s."),
+        MinValueValidator(least, _("%(show_value)s is too little; at least %(limit_value)s.")),
+        MaxValueValidator(most, _("%(show_value)s is too much; at most %(limit_value)s.")),
     ]
 
 
@@ -49,16 +50,16 @@ class Studio(models.Model):
 
     class Paper(models.TextChoices):
         A4 = "A4", "A4"
-        LETTER = "Letter", "US Letter"
+        LETTER = "Letter", _("US Letter")  # no words: a key
 
     class Weekday(models.IntegerChoices):
-        MONDAY = 0, "Monday"
-        TUESDAY = 1, "Tuesday"
-        WEDNESDAY = 2, "Wednesday"
-        THURSDAY = 3, "Thursday"
-        FRIDAY = 4, "Friday"
-        SATURDAY = 5, "Saturday"
-        SUNDAY = 6, "Sunday"
+        MONDAY = 0, _("Monday")
+        TUESDAY = 1, _("Tuesday")
+        WEDNESDAY = 2, _("Wednesday")
+        THURSDAY = 3, _("Thursday")
+        FRIDAY = 4, _("Friday")
+        SATURDAY = 5, _("Saturday")
+        SUNDAY = 6, _("Sunday")
 
     class NoteNames(models.TextChoices):
         BY_LANGUAGE = "", _("As the language has them")
@@ -70,7 +71,7 @@ class Studio(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="studio"
     )
     name = models.CharField(max_length=80)
-    teacher = models.CharField(max_length=80, help_text="As signed on the sheet.")
+    teacher = models.CharField(max_length=80, help_text=_("As signed on the sheet."))
     zone = models.CharField(max_length=64, validators=[validate_zone])
     locale = models.CharField(max_length=16, default="en")
     # What notes are called; empty: as the language has it.
@@ -95,7 +96,8 @@ class Studio(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=Q(paper__in=["A4", "Letter"]), name="studio_paper_known"
+                condition=Q(paper__in=["A4", "Letter"]),  # no words: keys
+                name="studio_paper_known",
             ),
             _within("week_start", 0, 6),
             _within("rest_after", 10, 90),
@@ -134,4 +136,5 @@ class SignInTicket(models.Model):
     expires = models.DateTimeField()
 
     def __str__(self) -> str:
+        # no words: for programmers
         return f"until {self.expires:%H:%M}"

@@ -8,10 +8,13 @@ from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from studio import language
 from studio.access import guesses, throttle, tickets
 from studio.access.forms import FirstRunForm, PasswordForm, SettingsForm, SignInForm, StudioForm
 from studio.access.limits import BY_ACCOUNT, BY_ADDRESS
@@ -22,9 +25,10 @@ from studio.record.models import What
 from studio.record.noting import note
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
+from studio.web.speaking import speaking
 
 BACKEND = "studio.access.backend.TeacherBackend"
-NO_SUCH = "No studio opens with this e-mail and this password. Capital letters count."
+NO_SUCH = gettext_noop("No studio opens with this e-mail and this password. Capital letters count.")
 
 
 @login_not_required
@@ -56,7 +60,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             What.SIGN_IN_FAILED,
             studio=Studio.objects.filter(owner__username=email).first(),
         )
-        form.add_error(None, NO_SUCH)
+        form.add_error(None, _(NO_SUCH))
         return _sign_in_page(request, form, status=422)
     throttle.restore("account", email)
     _let_in(request, user)
@@ -111,7 +115,7 @@ def use_ticket(request: HttpRequest, token: str) -> HttpResponse:
     owner = tickets.redeem(token)
     if owner is None:
         return render(request, "access/ticket_used.html", status=410)
-    _let_in(request, owner, "by the terminal’s address")
+    _let_in(request, owner, _("by the terminal’s address"))
     return redirect("/")
 
 
@@ -122,7 +126,8 @@ def settings(request: StudioRequest) -> HttpResponse:
         with transaction.atomic():
             form.save()
             note(request, What.SETTINGS_CHANGED, _labels(form))
-        messages.success(request, "The settings are kept.")
+        with speaking(form.instance):  # from now on
+            messages.success(request, _("The settings are kept."))
         return redirect("access:settings")
     if form.errors:
         request.studio.refresh_from_db()  # the page's head shows what is kept, not what was typed
@@ -150,13 +155,13 @@ def password(request: StudioRequest) -> HttpResponse:
         request.user.save(update_fields=["password"])
         update_session_auth_hash(request, request.user)
         note(request, What.PASSWORD_CHANGED)
-    messages.success(request, "The password is changed. Other devices must sign in again.")
+    messages.success(request, _("The password is changed. Other devices must sign in again."))
     return redirect("access:settings")
 
 
 def _labels(form: SettingsForm) -> str:
     """Which questions have a new answer, without the answers."""
-    return ", ".join(str(form.fields[name].label).lower() for name in form.changed_data)
+    return ", ".join(language.inside(str(form.fields[name].label)) for name in form.changed_data)
 
 
 def _password_page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpResponse:
@@ -189,5 +194,8 @@ def _next_page(request: HttpRequest) -> str:
 
 def _too_many(wait_seconds: int) -> str:
     minutes = -(-wait_seconds // 60)
-    when = "a minute" if minutes == 1 else f"{minutes} minutes"
-    return f"Too many tries. The next one is free in {when}."
+    return ngettext(
+        "Too many tries. The next one is free in a minute.",
+        "Too many tries. The next one is free in {minutes} minutes.",
+        minutes,
+    ).format(minutes=minutes)

@@ -24,6 +24,7 @@ def main(what: str, source: Path, target: Path, passphrase: str) -> int:
     try:
         return _write(target, pyrage.passphrase.decrypt(content, passphrase))
     except pyrage.DecryptError as error:
+        # no words: the library's own
         return WRONG_PASSPHRASE if str(error) == "Decryption failed" else DAMAGED
 
 

@@ -17,6 +17,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Any
 
+from django.utils.translation import gettext as _
+
 from studio.backups.trouble import BackupTrouble
 
 FORMAT = 1
@@ -70,7 +72,8 @@ def read_manifest(path: Path) -> Manifest:
         with zipfile.ZipFile(path) as archive:
             return _manifest(archive)
     except (*BROKEN, OSError) as error:
-        raise BackupTrouble(f"{path.name} is no backup: it cannot be opened.") from error
+        said = _("{file} is no backup: it cannot be opened.").format(file=path.name)
+        raise BackupTrouble(said) from error
 
 
 def unpack(path: Path, database: Path) -> tuple[Manifest, str]:
@@ -83,23 +86,25 @@ def unpack(path: Path, database: Path) -> tuple[Manifest, str]:
             _check_piecewise(archive, KEY, manifest, None)
             key = archive.read(KEY).decode("ascii").strip()
     except BROKEN as error:
-        raise BackupTrouble(f"{path.name} is damaged: it cannot be unpacked.") from error
+        said = _("{file} is damaged: it cannot be unpacked.").format(file=path.name)
+        raise BackupTrouble(said) from error
     if len(key) not in KEY_LENGTHS:
-        raise BackupTrouble(f"{path.name} is damaged: its key is no key.")
+        raise BackupTrouble(_("{file} is damaged: its key is no key.").format(file=path.name))
     return manifest, key
 
 
 def _manifest(archive: zipfile.ZipFile) -> Manifest:
-    name = Path(archive.filename or "the file").name
+    name = _name(archive)
     try:
         entry = archive.getinfo(MANIFEST)
         if entry.file_size > MOST_SMALL_BYTES:
             raise ValueError(MANIFEST)
         content = json.loads(archive.read(entry))
         if content["format"] != FORMAT:
-            raise BackupTrouble(
-                f"{name} was made by a newer version of the program. Bring the program up first."
+            newer = _(
+                "{file} was made by a newer version of the program. Bring the program up first."
             )
+            raise BackupTrouble(newer.format(file=name))
         made = datetime.fromisoformat(content["made"]).astimezone(UTC)
         return Manifest(
             made=made,
@@ -115,17 +120,23 @@ def _manifest(archive: zipfile.ZipFile) -> Manifest:
             },
         )
     except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as error:
-        raise BackupTrouble(f"{name} is no backup of a studio.") from error
+        said = _("{file} is no backup of a studio.").format(file=name)
+        raise BackupTrouble(said) from error
+
+
+def _name(archive: zipfile.ZipFile) -> str:
+    return Path(archive.filename).name if archive.filename else _("the file")
 
 
 def _check_piecewise(
     archive: zipfile.ZipFile, part: str, manifest: Manifest, into: IO[bytes] | None
 ) -> None:
     """Read one part, never more of it than the manifest says, and compare its SHA-256."""
-    name = Path(archive.filename or "the file").name
+    name = _name(archive)
     sha256, size = manifest.files[part]
     if part not in archive.namelist() or size > (MOST_BYTES if part == DATABASE else PIECE):
-        raise BackupTrouble(f"{name} is no backup of a studio: {part} is missing or too large.")
+        said = _("{file} is no backup of a studio: {part} is missing or too large.")
+        raise BackupTrouble(said.format(file=name, part=part))
     digest, seen = hashlib.sha256(), 0
     try:
         with archive.open(part) as file:
@@ -137,9 +148,11 @@ def _check_piecewise(
                 if into:
                     into.write(piece)
     except RuntimeError as error:  # zipfile's word for a password
-        raise BackupTrouble(f"{name} is locked with a password. Unpack it, zip it anew.") from error
+        said = _("{file} is locked with a password. Unpack it, zip it anew.").format(file=name)
+        raise BackupTrouble(said) from error
     if seen != size or digest.hexdigest() != sha256:
-        raise BackupTrouble(f"{name} is damaged: {part} is not what was put into it.")
+        said = _("{file} is damaged: {part} is not what was put into it.")
+        raise BackupTrouble(said.format(file=name, part=part))
 
 
 def _as_json(manifest: Manifest) -> str:

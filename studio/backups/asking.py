@@ -14,6 +14,7 @@ def passphrase(question: str = "Passphrase: ") -> str:
 
 def passphrase_twice() -> str:
     typed = passphrase()
+    # no words: for the terminal
     if passphrase("The same once more: ") != typed:
-        raise BackupTrouble("The two differ. No backup was made.")
+        raise BackupTrouble("The two differ. No backup was made.")  # no words: for the terminal
     return typed

@@ -13,6 +13,7 @@ from typing import Any
 from django.apps import apps
 from django.core.management.color import no_style
 from django.db import DatabaseError, connections, models, transaction
+from django.utils.translation import gettext as _
 
 from studio.backups.trouble import BackupTrouble
 
@@ -68,9 +69,8 @@ def copy_all(source: str, target: str) -> dict[str, Sum]:
         before, after = sums(source), sums(target)
         differing = [name for name in before if before[name] != after[name]]
         if differing:
-            raise BackupTrouble(
-                f"Nothing was changed: after copying, {', '.join(differing)} differed."
-            )
+            said = _("Nothing was changed: after copying, {tables} differed.")
+            raise BackupTrouble(said.format(tables=", ".join(differing)))
     _go_on_counting(target)
     return after
 
@@ -81,7 +81,7 @@ def empty(alias: str) -> None:
     names = [model._meta.db_table for model in (*tables(), *passing())]
     with connections[alias].cursor() as cursor:
         if connections[alias].vendor == "postgresql":
-            cursor.execute(f"TRUNCATE {', '.join(map(quote, names))}")
+            cursor.execute(f"TRUNCATE {', '.join(map(quote, names))}")  # no words: SQL
             return
         for name in names:  # keys between the tables are checked when the transaction ends
             cursor.execute(f"DELETE FROM {quote(name)}")  # noqa: S608 (a table of ours)
@@ -109,8 +109,9 @@ def _copy(model: type[models.Model], source: str, target: str) -> None:
                 ]
                 cursor.executemany(insert, ready)
     except (DatabaseError, ValueError) as error:
-        said = str(error).splitlines()[0]
-        raise BackupTrouble(f"Nothing was changed: {table} could not be copied: {said}") from error
+        said = _("Nothing was changed: {table} could not be copied: {why}")
+        why = str(error).splitlines()[0]
+        raise BackupTrouble(said.format(table=table, why=why)) from error
 
 
 def _go_on_counting(alias: str) -> None:

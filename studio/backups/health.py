@@ -35,16 +35,18 @@ def _database() -> str:
             cursor.execute("SELECT 1 FROM studio_studio")
     except Error as error:
         fault = fault_of(error)
-        return fault.name.lower() if fault else "not ready"
+        return fault.name.lower() if fault else "not ready"  # no words: for a program
     return "ok"
 
 
 def _folder() -> str:
+    # no words: for a program
     return "ok" if os.access(Path(settings.DATA_DIR), os.R_OK | os.W_OK) else "not writable"
 
 
 def _backup() -> str:
     age = keeping.age_of_last()
     if age is None:
+        # no words: for a program
         return "none yet" if Studio.objects.exists() else "nothing to keep yet"
     return "ok" if age <= keeping.OLD else "old"

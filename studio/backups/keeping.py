@@ -19,6 +19,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
+from django.utils.translation import gettext as _
 
 from studio import clock
 from studio.access.models import Studio
@@ -112,7 +113,7 @@ def make(why: Why) -> Backup:
 def make_at(path: Path, passphrase: str = "") -> Path:
     """A new backup in a file of the teacher's choice, which must not exist; locked on demand."""
     if path.exists():
-        raise BackupTrouble(f"{path} exists already; choose another name.")
+        raise BackupTrouble(_("{file} exists already; choose another name.").format(file=path))
     with told(), workshop() as shop:
         draft = shop / "new.zip"
         write_to(draft, clock.now().astimezone(UTC))
@@ -145,7 +146,9 @@ def sealed(backup: Path, shop: Path, passphrase: str) -> Path:
     sealing.seal(backup, locked, passphrase)
     sealing.unseal(locked, again, passphrase)
     if not filecmp.cmp(backup, again, shallow=False):
-        raise BackupTrouble("The locked backup did not open again to the same. Nothing was kept.")
+        raise BackupTrouble(
+            _("The locked backup did not open again to the same. Nothing was kept.")
+        )
     again.unlink()
     return locked
 
@@ -155,7 +158,7 @@ def opened(path: Path, shop: Path, passphrase: str) -> Path:
     if not sealing.is_sealed(path):
         return path
     if not passphrase:
-        raise sealing.WrongPassphrase("It is locked. Type its passphrase.")
+        raise sealing.WrongPassphrase(_("It is locked. Type its passphrase."))
     plain = shop / "opened.zip"
     sealing.unseal(path, plain, passphrase)
     return plain
@@ -183,7 +186,8 @@ def _put(draft: Path, made: datetime, why: Why) -> Backup:
             continue
         os.replace(draft, path)
         return Backup(path, moment, why)
-    raise BackupTrouble(f"{folder()} holds sixty backups of this minute. Wait a little.")
+    said = _("{folder} holds sixty backups of this minute. Wait a little.")
+    raise BackupTrouble(said.format(folder=folder()))
 
 
 def thin() -> None:
@@ -239,6 +243,7 @@ def _daily(stop: threading.Event) -> None:
         except (Trouble, DatabaseError, OSError) as trouble:
             # Ended in a hurry, the process takes its unfinished folders along: nothing to tell.
             if not stop.is_set():
+                # no words: for the log
                 log.error("No backup could be made today: %s", trouble)
         finally:
             connections.close_all()
@@ -266,14 +271,16 @@ def told() -> Iterator[None]:
 def _refused(error: sqlite3.DatabaseError | OSError) -> str:
     fault = fault_of(error)
     if fault is Fault.FULL:
-        return f"The disk with {folder()} is full. Make room; no backup was made."
+        said = _("The disk with {folder} is full. Make room; no backup was made.")
+        return said.format(folder=folder())
     if isinstance(error, OSError):
-        where = error.filename or folder()
-        return f"{where} cannot be written ({error.strerror}). No backup was made."
+        said = _("{file} cannot be written ({why}). No backup was made.")
+        return said.format(file=error.filename or folder(), why=error.strerror)
     live = snapshot.live_file()
     if fault is Fault.DAMAGED:
-        return (
-            f"{live} is damaged, so no backup was made of it. "
+        said = _(
+            "{file} is damaged, so no backup was made of it. "
             "Put the last backup back: python3 manage.py restore"
         )
-    return f"{live} cannot be read: {error}. No backup was made."
+        return said.format(file=live)
+    return _("{file} cannot be read: {why}. No backup was made.").format(file=live, why=error)

@@ -10,19 +10,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from django.apps import apps
 from django.conf import settings
 from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
+from django.utils.translation import gettext as _
 
 from studio import clock
 from studio.backups import archive, carrying, copying, keeping, sides, snapshot
 from studio.backups.archive import Manifest
 from studio.backups.keeping import Backup, Why, told
 from studio.backups.trouble import BackupTrouble
+from studio.export.rules import all_rules
+from studio.record.models import RecordEntry
 from studio.running import data_folder
-
-# Tables whose numbers say nothing to a teacher.
-SILENT = ("django_", "auth_", "studio_recordentry")
 
 
 @dataclass(frozen=True)
@@ -74,7 +73,7 @@ def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
         staged = shop / archive.DATABASE
         manifest, key, older = _ready(path, staged)
         if at_most_one_studio and snapshot.counts_in(staged)["studio_studio"] > 1:
-            raise BackupTrouble("It holds several studios. Put it back from the command line.")
+            raise BackupTrouble(_("It holds several studios. Put it back from the command line."))
         if older:
             with sides.file_beside(staged) as alias:
                 sides.bring_up(alias)
@@ -89,26 +88,30 @@ def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
 
 def in_words(path: Path, safety: Backup | None) -> str:
     """For the record: what was put in place, and the way back."""
-    return f"{path.name}; the way back: {safety.name}" if safety else path.name
+    if safety is None:
+        return path.name
+    return _("{file}; the way back: {kept}").format(file=path.name, kept=safety.name)
 
 
 def _ready(path: Path, staged: Path) -> tuple[Manifest, str, int]:
     """Unpack and check; the manifest, the key, and how many steps behind this version it is."""
     manifest, key = archive.unpack(path, staged)
     snapshot.check(staged)
+    none = _("{file} is no backup of a studio.").format(file=path.name)
     with sides.file_beside(staged) as alias:
         try:
             unknown = sides.unknown_migrations(alias)
             older = sides.waiting_migrations(alias)
         except DatabaseError as error:
-            raise BackupTrouble(f"{path.name} is no backup of a studio.") from error
+            raise BackupTrouble(none) from error
     if unknown:
-        raise BackupTrouble(
-            f"{path.name} was made by a newer version of the program ({unknown[-1]}). "
+        said = _(
+            "{file} was made by a newer version of the program ({version}). "
             "Bring the program up to that version first."
         )
+        raise BackupTrouble(said.format(file=path.name, version=unknown[-1]))
     if "studio_studio" not in snapshot.counts_in(staged):
-        raise BackupTrouble(f"{path.name} is no backup of a studio.")
+        raise BackupTrouble(none)
     return manifest, key, older
 
 
@@ -120,15 +123,15 @@ def _counts_now() -> dict[str, int] | None:
 
 
 def _changes(now: dict[str, int] | None, then: dict[str, int]) -> list[Change]:
+    """The record is left away: its numbers say nothing to a teacher."""
     names = {
-        model._meta.db_table: str(model._meta.verbose_name_plural)
-        for model in apps.get_models()
-        if not model._meta.db_table.startswith(SILENT)
+        rule.model._meta.db_table: str(rule.many)
+        for rule in all_rules()
+        if rule.model is not RecordEntry
     }
     changes = [
         Change(what, now.get(table, 0) if now is not None else None, then.get(table, 0))
         for table, what in names.items()
-        if table not in copying.PASSING
     ]
     return [change for change in changes if change.now or change.then]
 

@@ -8,6 +8,8 @@ import unicodedata
 from pathlib import Path
 from typing import Final
 
+from django.utils.translation import gettext as _
+
 from studio.backups.trouble import BackupTrouble
 from studio.running.bootstrap import BASE
 
@@ -40,20 +42,23 @@ def unseal(source: Path, target: Path, passphrase: str) -> None:
 
 def _run(what: str, source: Path, target: Path, passphrase: str) -> None:
     if source.stat().st_size > MOST_BYTES:
-        raise BackupTrouble(
-            f"{source.name} is larger than 512 MB, too large to be locked or opened here. "
+        said = _(
+            "{file} is larger than 512 MB, too large to be locked or opened here. "
             "The program age does it: age -p, age -d."
         )
+        raise BackupTrouble(said.format(file=source.name))
     typed = unicodedata.normalize("NFC", passphrase)
     command = [sys.executable, "-m", "studio.backups.age_file", what, str(source), str(target)]
     done = subprocess.run(  # noqa: S603 (our own module; the passphrase goes by standard input)
         command, cwd=BASE, input=typed.encode(), capture_output=True, check=False
     )
     if done.returncode == WRONG_PASSPHRASE:
-        raise WrongPassphrase("That is not its passphrase. Capital letters and spaces count.")
+        raise WrongPassphrase(_("That is not its passphrase. Capital letters and spaces count."))
     if done.returncode == DAMAGED:
-        raise BackupTrouble(f"{source.name} is damaged or was not locked with a passphrase.")
+        said = _("{file} is damaged or was not locked with a passphrase.")
+        raise BackupTrouble(said.format(file=source.name))
     if done.returncode:
         target.unlink(missing_ok=True)
         last = done.stderr.decode(errors="replace").strip().splitlines()[-1:]
-        raise BackupTrouble(f"{source.name} could not be locked or opened: {''.join(last)}")
+        said = _("{file} could not be locked or opened: {why}")
+        raise BackupTrouble(said.format(file=source.name, why="".join(last)))

@@ -7,6 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 from django.db import DEFAULT_DB_ALIAS, connections, transaction
+from django.utils.translation import gettext as _
 
 from studio.backups.copying import PASSING, copy_all
 from studio.backups.sides import bring_up, file_beside
@@ -43,24 +44,28 @@ def _from_postgresql(path: Path) -> None:
         with transaction.atomic():
             with connections[DEFAULT_DB_ALIAS].cursor() as cursor:
                 if not connections[DEFAULT_DB_ALIAS].savepoint_ids:  # the outermost: may be set
+                    # no words: SQL
                     cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
             copy_all(DEFAULT_DB_ALIAS, alias)
 
 
 def check(path: Path) -> None:
     """Refuse a file that is no sound SQLite database, or that brings code of its own."""
+    damaged = _("{file} is damaged: {why}")
     try:
         with closing(opened(path)) as connection:
             found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
             if found != "ok":
-                raise BackupTrouble(f"{path.name} is damaged: {found}")
+                raise BackupTrouble(damaged.format(file=path.name, why=found))
             if connection.execute("PRAGMA foreign_key_check").fetchone():
-                raise BackupTrouble(f"{path.name} is damaged: a row points to one that is missing.")
+                said = _("{file} is damaged: a row points to one that is missing.")
+                raise BackupTrouble(said.format(file=path.name))
             own_code = "SELECT count(*) FROM sqlite_master WHERE type IN ('trigger', 'view')"
             if connection.execute(own_code).fetchone()[0]:
-                raise BackupTrouble(f"{path.name} was not made by this program.")
+                said = _("{file} was not made by this program.")
+                raise BackupTrouble(said.format(file=path.name))
     except sqlite3.DatabaseError as error:
-        raise BackupTrouble(f"{path.name} is damaged: {error}.") from error
+        raise BackupTrouble(damaged.format(file=path.name, why=f"{error}.")) from error
 
 
 def counts_in(path: Path) -> dict[str, int]:

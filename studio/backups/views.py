@@ -11,6 +11,8 @@ from django.contrib.auth import logout
 from django.http import FileResponse, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -29,11 +31,11 @@ from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
 WORDS: Final = {
-    Why.DAILY: "of the day",
-    Why.BY_HAND: "made by you",
-    Why.UPGRADE: "before a new version",
-    Why.RESTORE: "before a restore",
-    Why.BROUGHT: "brought here",
+    Why.DAILY: _("of the day"),
+    Why.BY_HAND: _("made by you"),
+    Why.UPGRADE: _("before a new version"),
+    Why.RESTORE: _("before a restore"),
+    Why.BROUGHT: _("brought here"),
 }
 
 
@@ -66,7 +68,7 @@ def make(request: StudioRequest) -> HttpResponse:
         messages.error(request, str(trouble))
     else:
         note(request, What.BACKUP_MADE, made.name)
-        messages.success(request, "A backup was made, read back and found whole.")
+        messages.success(request, gettext("A backup was made, read back and found whole."))
     return redirect("backups:list")
 
 
@@ -91,7 +93,8 @@ def lock(request: StudioRequest, name: str) -> HttpResponseBase:
         except Trouble as trouble:
             form.add_error(None, str(trouble))
         else:
-            note(request, What.BACKUP_DOWNLOADED, f"{backup.name}, locked with a passphrase")
+            said = gettext("{file}, locked with a passphrase").format(file=backup.name)
+            note(request, What.BACKUP_DOWNLOADED, said)
             kept_as = f"{backup.name}{sealing.SUFFIX}"
             return FileResponse(held, as_attachment=True, filename=kept_as)
     context = {"form": form, "backup": backup}
@@ -120,7 +123,7 @@ def bring(request: StudioRequest) -> HttpResponse:
             pieces = form.cleaned_data["file"].chunks()
             backup = keeping.bring(pieces, form.cleaned_data["passphrase"])
         except sealing.WrongPassphrase as trouble:
-            form.add_error("passphrase", f"{trouble} Choose the file again.")
+            form.add_error("passphrase", f"{trouble} {gettext('Choose the file again.')}")
         except Trouble as trouble:
             form.add_error("file", str(trouble))
         else:
@@ -139,10 +142,10 @@ def restore(request: StudioRequest, name: str) -> HttpResponse:
     if request.method != "POST":
         return _restore_page(request, backup, form)
     if throttle.spend("password", str(request.user.pk), BY_ACCOUNT):
-        form.add_error(None, "Too many tries. Wait some minutes. Nothing was changed.")
+        form.add_error(None, gettext("Too many tries. Wait some minutes. Nothing was changed."))
         return _restore_page(request, backup, form, status=429)
     if not form.is_valid():
-        note(request, What.PASSWORD_REFUSED, "to restore a backup")
+        note(request, What.PASSWORD_REFUSED, gettext("to restore a backup"))
         return _restore_page(request, backup, form, status=422)
     try:
         safety = restoring.restore(backup.path, at_most_one_studio=True)
@@ -153,8 +156,10 @@ def restore(request: StudioRequest, name: str) -> HttpResponse:
     logout(request)  # the sessions of now went with everything else
     messages.success(
         request,
-        "The backup is in place. What was there before stands first among the backups. "
-        "Sign in with the password of that day.",
+        gettext(
+            "The backup is in place. What was there before stands first among the backups. "
+            "Sign in with the password of that day."
+        ),
     )
     return redirect("access:sign_in")
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from studio.dates.weeks import DAYS_IN_WEEK, week_start
+from studio.language import gettext as _
 
 Stretch = tuple[dt.date, dt.date]  # first and last day, both included
 
@@ -26,7 +27,8 @@ class Weekly:
         if self.every_weeks < 1:
             raise ValueError(f"Every {self.every_weeks} weeks is not possible: 1 is the least.")
         if self.last_day is not None and self.last_day < self.first_day:
-            raise ValueError(f"The last day {self.last_day} lies before {self.first_day}.")
+            said = _("The last day {last} lies before {first}.")
+            raise ValueError(said.format(last=self.last_day, first=self.first_day))
 
     @property
     def anchor(self) -> dt.date:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 
+from studio.language import gettext as _
+from studio.language.days import long_day, weekday
+
 
 class NoSuchTimeError(ValueError):
     """The wall clock jumps over this time; the message gives the reason in a sentence."""
@@ -11,9 +14,18 @@ class NoSuchTimeError(ValueError):
     def __init__(self, day: dt.date, time: dt.time, jump: tuple[dt.datetime, dt.datetime]) -> None:
         self.day, self.time = day, time
         self.jump_from, self.jump_to = jump
+        sentence = _(
+            "On {weekday} {day} the clocks go forward from {before} to {after}, "
+            "so {time} does not exist."
+        )
         super().__init__(
-            f"On {day:%A} {day.day} {day:%B %Y} the clocks go forward from "
-            f"{self.jump_from:%H:%M} to {self.jump_to:%H:%M}, so {time:%H:%M} does not exist."
+            sentence.format(
+                weekday=weekday(day),
+                day=long_day(day),
+                before=f"{self.jump_from:%H:%M}",
+                after=f"{self.jump_to:%H:%M}",
+                time=f"{time:%H:%M}",
+            )
         )
 
 

@@ -9,6 +9,8 @@ from typing import Any
 
 from django.db import DEFAULT_DB_ALIAS, connections, models, transaction
 from django.db.models import Exists, OuterRef, Q
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_lazy as _
 
 from studio import clock
 from studio.access.models import Studio
@@ -20,7 +22,7 @@ from studio.people.models import Family, Guardian, Student
 
 AT_ONCE = 500
 EXAMPLES = 4
-A_WORD = "it mostly stands there in small letters, so it may be a word"
+A_WORD = _("it mostly stands there in small letters, so it may be a word")
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,7 @@ def goes(family: Family) -> list[Goes]:
         if rule.family and rule.table and (count := rule.of_family(family).count()):
             found.append(Goes(count, rule.table.counted(count)))
     if times := _slots(family).count():
-        found.append(Goes(times, "weekly time" if times == 1 else "weekly times"))
+        found.append(Goes(times, ngettext("weekly time", "weekly times", times)))
     return found
 
 
@@ -85,7 +87,7 @@ def traces_of(family: Family) -> list[Trace]:
                             trace.examples.append(traces.around(text, pattern))
     others = list(_borne_elsewhere(family))
     for trace, pattern in found:
-        a_word = A_WORD if 2 * trace.small > trace.places else ""
+        a_word = str(A_WORD) if 2 * trace.small > trace.places else ""
         trace.borne = next((of for name, of in others if pattern.search(traces.flat(name))), a_word)
     return [trace for trace, _ in found if trace.places]
 
@@ -94,15 +96,17 @@ def _borne_elsewhere(family: Family) -> Iterator[tuple[str, str]]:
     """Names of other people in the studio, and those of what is played there."""
     studio = family.studio
     for student in Student.objects.of(studio).exclude(family=family):
-        yield student.full_name, f"another student, {student.full_name}, bears it too"
+        sentence = gettext("another student, {name}, bears it too")
+        yield student.full_name, sentence.format(name=student.full_name)
     for guardian in Guardian.objects.filter(family__studio=studio).exclude(family=family):
-        yield guardian.name, f"another guardian, {guardian.name}, bears it too"
-    yield studio.teacher, "you bear it too"
+        sentence = gettext("another guardian, {name}, bears it too")
+        yield guardian.name, sentence.format(name=guardian.name)
+    yield studio.teacher, gettext("you bear it too")
     for rule in all_rules():
         for name in rule.titles:
             listed = Q(**{rule.belongs: studio}) | Q(**{f"{rule.belongs}__isnull": True})
             for title in rule.model._base_manager.filter(listed).values_list(name, flat=True):
-                yield title, f"“{title}” is something to play"
+                yield title, gettext("“{title}” is something to play").format(title=title)
 
 
 def erase(family: Family, *, keep_ledger: bool, take_out: Collection[str]) -> SetApart | None:
@@ -153,7 +157,7 @@ def _set_apart(family: Family) -> SetApart | None:
     count = SetApart.objects.filter(studio=family.studio).count()
     return SetApart.objects.create(
         studio=family.studio,
-        label=f"Family {count + 1}",
+        label=gettext("Family {n}").format(n=count + 1),
         erased=clock.today(family.studio),
         lines=lines,
     )

@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.forms.boundfield import BoundWidget
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext
 
 from studio.backups.forms import ConfirmForm
 from studio.erasing.erase import Trace
@@ -17,26 +19,30 @@ class EraseForm(ConfirmForm):
     field_order = ("keep_ledger", "take_out", "let_go", "old_password")
 
     keep_ledger = forms.BooleanField(
-        label="Set the ledger apart: day, minutes and status of each lesson, without names",
+        label=_("Set the ledger apart: day, minutes and status of each lesson, without names"),
         required=False,
         initial=True,
-        help_text="Books must commonly be kept for years; local law says which and how long.",
+        help_text=_("Books must commonly be kept for years; local law says which and how long."),
     )
 
     def __init__(self, *args: Any, found: list[Trace], backups: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.found = found
         self.fields["take_out"] = forms.MultipleChoiceField(
-            label="Also take out of your own words",
+            label=_("Also take out of your own words"),
             required=False,
             choices=[(trace.term, trace.term) for trace in found],
             initial=[trace.term for trace in found if not trace.borne],
             widget=forms.CheckboxSelectMultiple,
-            help_text="Each ticked name is replaced by … wherever it stands in this studio.",
+            help_text=_("Each ticked name is replaced by … wherever it stands in this studio."),
         )
-        made = f"the {backups} made before" if backups > 1 else "the one made before"
         self.fields["let_go"] = forms.BooleanField(
-            label=f"Make a fresh backup afterwards and delete {made}", required=False
+            label=ngettext(
+                "Make a fresh backup afterwards and delete the one made before",
+                "Make a fresh backup afterwards and delete the {n} made before",
+                backups,
+            ).format(n=backups),
+            required=False,
         )
         self.order_fields(self.field_order)
         if not found:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 
 class SetApart(models.Model):
@@ -19,7 +20,7 @@ class SetApart(models.Model):
 
     class Meta:
         ordering = ["erased", "pk"]
-        verbose_name_plural = "ledgers set apart"
+        verbose_name_plural = _("ledgers set apart")
 
     def __str__(self) -> str:
         return self.label

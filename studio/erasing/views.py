@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
@@ -45,7 +47,7 @@ def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
     if request.method != "POST":
         return render(request, "erasing/family.html", page)
     if throttle.spend("password", str(request.user.pk), BY_ACCOUNT):
-        form.add_error(None, "Too many tries. Wait some minutes. Nothing was changed.")
+        form.add_error(None, _("Too many tries. Wait some minutes. Nothing was changed."))
         return render(request, "erasing/family.html", page, status=429)
     if not form.is_valid():
         return render(request, "erasing/family.html", page, status=422)
@@ -60,11 +62,13 @@ def _erase(request: StudioRequest, family: Family, form: EraseForm) -> None:
     apart = erase.erase(
         family, keep_ledger=given["keep_ledger"], take_out=given.get("take_out", [])
     )
-    note(request, What.ERASED, f"a family of {students} student{'' if students == 1 else 's'}")
-    kept = f" Its ledger stands under Settings, Data, as “{apart.label}”." if apart else ""
-    messages.success(
-        request, f"The family is erased; its private links open nothing any more.{kept}"
-    )
+    detail = ngettext("a family of {n} student", "a family of {n} students", students)
+    note(request, What.ERASED, detail.format(n=students))
+    sentences = [_("The family is erased; its private links open nothing any more.")]
+    if apart:
+        kept = _("Its ledger stands under Settings, Data, as “{label}”.")
+        sentences.append(kept.format(label=apart.label))
+    messages.success(request, " ".join(sentences))
 
 
 def _renew_backups(request: StudioRequest, old: list[keeping.Backup]) -> None:
@@ -72,8 +76,9 @@ def _renew_backups(request: StudioRequest, old: list[keeping.Backup]) -> None:
     try:
         keeping.make(Why.BY_HAND)
     except Trouble as trouble:
-        messages.error(request, f"The backups made before are still there. {trouble}")
+        sentence = _("The backups made before are still there. {trouble}")
+        messages.error(request, sentence.format(trouble=trouble))
         return
     for backup in old:
         backup.path.unlink(missing_ok=True)
-    messages.success(request, "A fresh backup was made, and the ones made before are deleted.")
+    messages.success(request, _("A fresh backup was made, and the ones made before are deleted."))

@@ -3,12 +3,26 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from studio.export.packing import VERSION
 from studio.export.rules import carried
 from studio.fields import PackedJSONField
 
-HEAD = f"""A whole studio, taken out of the studio manager. Format studio-export, version {VERSION}.
+
+def readme() -> str:
+    """In the language spoken now; names of files and of fields are the same in every language."""
+    lines = [_head()]
+    for rule in carried():
+        lines.append(f"{rule.label}.jsonl: {rule.many}")
+        lines += [f"    {name}" for name in _columns(rule.model, rule.secret)]
+    return "\n".join(lines) + "\n"
+
+
+def _head() -> str:
+    head = _(
+        """A whole studio, taken out of the studio manager. Format studio-export, version {version}.
 
 Whoever has this file can read everything about every child in it. Keep it as you keep the studio.
 
@@ -34,14 +48,8 @@ in, the list's own row of the same name is used.
 
 What data/ holds
 """
-
-
-def readme() -> str:
-    lines = [HEAD]
-    for rule in carried():
-        lines.append(f"{rule.label}.jsonl: {rule.model._meta.verbose_name_plural}")
-        lines += [f"    {name}" for name in _columns(rule.model, rule.secret)]
-    return "\n".join(lines) + "\n"
+    )
+    return head.format(version=VERSION)
 
 
 def _columns(model: type[models.Model], secret: tuple[str, ...]) -> list[str]:
@@ -49,15 +57,22 @@ def _columns(model: type[models.Model], secret: tuple[str, ...]) -> list[str]:
     for each in model._meta.local_concrete_fields:
         if each.name in secret or each.primary_key:
             continue
-        other = each.remote_field and each.remote_field.model._meta.label_lower
-        kind = f"number of a row of {other}" if other else KINDS.get(type(each), "text")
-        found.append(f"{each.name}: {kind}{', or null' if each.null else ''}")
+        kind = _(KINDS.get(type(each), TEXT))
+        if each.remote_field:
+            other = each.remote_field.model._meta.label_lower
+            kind = _("number of a row of {kind}").format(kind=other)
+        said = _("{field}: {kind}, or null") if each.null else _("{field}: {kind}")
+        found.append(said.format(field=each.name, kind=kind))
     for many in model._meta.local_many_to_many:
-        found.append(f"{many.name}: numbers of rows of {many.remote_field.model._meta.label_lower}")
+        said = _("{field}: numbers of rows of {kind}")
+        other = many.remote_field.model._meta.label_lower
+        found.append(said.format(field=many.name, kind=other))
     return found
 
 
+TEXT = gettext_noop("text")
 KINDS: dict[type[models.Field], str] = {  # type: ignore[type-arg]
+<<<<<<< HEAD
     models.BinaryField: "name of a file in this zip",
     models.BooleanField: "true or false",
     models.DateField: "day",
@@ -68,4 +83,15 @@ KINDS: dict[type[models.Field], str] = {  # type: ignore[type-arg]
     models.PositiveSmallIntegerField: "whole number",
     models.TimeField: "time of day",
     models.UUIDField: "UUID",
+=======
+    models.BinaryField: gettext_noop("name of a file in this zip"),
+    models.BooleanField: gettext_noop("true or false"),
+    models.DateField: gettext_noop("day"),
+    models.DateTimeField: gettext_noop("instant"),
+    models.JSONField: gettext_noop("JSON"),
+    models.PositiveIntegerField: gettext_noop("whole number"),
+    models.PositiveSmallIntegerField: gettext_noop("whole number"),
+    models.TimeField: gettext_noop("time of day"),
+    models.UUIDField: gettext_noop("UUID"),
+>>>>>>> 7bb1c1f256f3647618055f03242a6530972c307b
 }

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import models
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
 from studio import clock
 from studio.export.rules import Rule, Values, by_label, carried
@@ -19,18 +20,6 @@ from studio.people.models import Family
 from studio.web.pdf import PrintingMissing
 
 PAGE, README = "page.html", "README.txt"
-HEAD = """What a violin studio keeps of one family.
-
-page.html  everything a person wants to read; open it in any browser.
-reports/   the reports that were given, as they were printed.
-data/      everything there is, for programs: one row a line, each line an object in JSON
-           (RFC 8259), UTF-8. Rows point to each other by their "id". Days are 2026-11-25, times
-           of day 16:15:00 on the studio's clock, instants in UTC.
-
-Private links are listed without their addresses. {notes}
-"""
-WITH_NOTES = "The teacher's own notes are in it."
-WITHOUT_NOTES = "The teacher's own notes are not in it."
 
 
 @dataclass(frozen=True)
@@ -44,7 +33,7 @@ def write(family: Family, file: IO[bytes], *, notes: bool) -> None:
     """The zip; `notes`: also what the teacher wrote for herself alone."""
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr(PAGE, page(family, notes=notes))
-        archive.writestr(README, HEAD.format(notes=WITH_NOTES if notes else WITHOUT_NOTES))
+        archive.writestr(README, _readme(notes))
         named: dict[str, set[Any]] = {}
         for rule in carried():
             if rule.family:
@@ -59,6 +48,23 @@ def write(family: Family, file: IO[bytes], *, notes: bool) -> None:
                     part.write(as_line(values))
         for name, content in _papers(family):
             archive.writestr(name, content)
+
+
+def _readme(notes: bool) -> str:
+    head = _(
+        """What a violin studio keeps of one family.
+
+page.html  everything a person wants to read; open it in any browser.
+reports/   the reports that were given, as they were printed.
+data/      everything there is, for programs: one row a line, each line an object in JSON
+           (RFC 8259), UTF-8. Rows point to each other by their "id". Days are 2026-11-25, times
+           of day 16:15:00 on the studio's clock, instants in UTC.
+
+Private links are listed without their addresses. {notes}
+"""
+    )
+    without = _("The teacher's own notes are not in it.")
+    return head.format(notes=_("The teacher's own notes are in it.") if notes else without)
 
 
 def page(family: Family, *, notes: bool) -> str:
@@ -82,7 +88,7 @@ def _section(rule: Rule, family: Family, notes: bool) -> Section | None:
     without = () if notes else rule.private
     zone = ZoneInfo(family.studio.zone)
     headings, *rows = table_lines(rule, _own(rule, family, notes), zone, without)
-    return Section(rule.table.title, headings, rows) if rows else None
+    return Section(_(rule.table.title), [_(each) for each in headings], rows) if rows else None
 
 
 def _own(rule: Rule, family: Family, notes: bool) -> models.QuerySet[Any]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import DEFAULT_DB_ALIAS, connections, models
 from django.db.models.sql import InsertQuery
+from django.utils.translation import gettext as _
 
 
 class Numbers:
@@ -29,7 +30,7 @@ def check_text(value: Any) -> None:
     """No sign that a database refuses, however deep it lies."""
     if isinstance(value, str):
         if "\x00" in value:
-            raise ValueError("a text holds a zero sign")
+            raise ValueError(_("a text holds a zero sign"))
         value.encode()  # raises UnicodeEncodeError, a ValueError, for half a sign
     elif isinstance(value, dict):
         for key, each in value.items():

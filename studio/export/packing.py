@@ -19,6 +19,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
 
+from django.utils.translation import gettext as _
+
 from studio.running.trouble import Trouble
 
 FORMAT, VERSION = "studio-export", 1
@@ -78,16 +80,19 @@ def opened(path: Path | IO[bytes], name: str) -> Iterator[tuple[zipfile.ZipFile,
                 _check_sum(archive, part, manifest, name)
             yield archive, manifest
     except (zipfile.BadZipFile, EOFError, NotImplementedError, ValueError, OSError) as error:
-        raise ExportTrouble(f"“{name}” is damaged or no zip: it cannot be opened.") from error
+        said = _("“{file}” is damaged or no zip: it cannot be opened.").format(file=name)
+        raise ExportTrouble(said) from error
     except zipfile.zlib.error as error:  # type: ignore[attr-defined]
-        raise ExportTrouble(f"“{name}” is damaged: it cannot be unpacked.") from error
+        said = _("“{file}” is damaged: it cannot be unpacked.").format(file=name)
+        raise ExportTrouble(said) from error
 
 
 def _manifest(archive: zipfile.ZipFile, name: str) -> Manifest:
     entries = archive.infolist()
     named = [entry for entry in entries if entry.filename == MANIFEST]
     if len(named) != 1 or named[0].file_size > MOST_MANIFEST:
-        raise ExportTrouble(f"“{name}” is no export of a studio: it has no {MANIFEST}.")
+        said = _("“{file}” is no export of a studio: it has no {part}.")
+        raise ExportTrouble(said.format(file=name, part=MANIFEST))
     try:
         content = json.loads(_read(archive, MANIFEST, name))
         if content["format"] != FORMAT:
@@ -95,10 +100,11 @@ def _manifest(archive: zipfile.ZipFile, name: str) -> Manifest:
         if type(content["version"]) is not int or content["version"] < 1:
             raise ValueError("version")
         if content["version"] > VERSION:
-            raise ExportTrouble(
-                f"“{name}” was made by a newer version of the program "
-                f"(format {content['version']}; this one reads {VERSION}). Bring the program up."
+            said = _(
+                "“{file}” was made by a newer version of the program "
+                "(format {theirs}; this one reads {ours}). Bring the program up."
             )
+            raise ExportTrouble(said.format(file=name, theirs=content["version"], ours=VERSION))
         return Manifest(
             studio=str(content["studio"])[:200],
             made=datetime.fromisoformat(content["made"]),
@@ -109,7 +115,8 @@ def _manifest(archive: zipfile.ZipFile, name: str) -> Manifest:
             },
         )
     except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as error:
-        raise ExportTrouble(f"“{name}” is no export of a studio: {MANIFEST} is wrong.") from error
+        said = _("“{file}” is no export of a studio: {part} is wrong.")
+        raise ExportTrouble(said.format(file=name, part=MANIFEST)) from error
 
 
 def _count(value: Any) -> int:
@@ -123,18 +130,26 @@ def _check_names(archive: zipfile.ZipFile, manifest: Manifest, name: str) -> Non
     found = [entry.filename for entry in archive.infolist() if entry.filename != MANIFEST]
     for part in (*found, *manifest.files):
         if part != README and not NAMES.fullmatch(part):
-            raise ExportTrouble(f"“{name}” holds “{part[:60]}”, which no export has.")
+            said = _("“{file}” holds “{part}”, which no export has.")
+            raise ExportTrouble(said.format(file=name, part=part[:60]))
     if len(found) != len(set(found)):
-        raise ExportTrouble(f"“{name}” holds the same file twice.")
+        raise ExportTrouble(_("“{file}” holds the same file twice.").format(file=name))
     if missing := sorted(set(manifest.files) - set(found)):
-        raise ExportTrouble(f"“{name}” is not complete: {missing[0]} is missing.")
+        raise _incomplete(name, missing[0])
     if foreign := sorted(set(found) - set(manifest.files)):
-        raise ExportTrouble(f"“{name}” holds {foreign[0]}, of which its manifest knows nothing.")
+        said = _("“{file}” holds {part}, of which its manifest knows nothing.")
+        raise ExportTrouble(said.format(file=name, part=foreign[0]))
     packed = sum(entry.compress_size for entry in archive.infolist())
     size = sum(size for _, size in manifest.files.values())
     too_tight = size > PIECE and size > TIMES_SMALLER * packed
     if size > MOST_BYTES or len(found) > MOST_FILES or too_tight:
-        raise ExportTrouble(f"“{name}” would unpack to more than a studio can hold.")
+        said = _("“{file}” would unpack to more than a studio can hold.")
+        raise ExportTrouble(said.format(file=name))
+
+
+def _incomplete(name: str, part: str) -> ExportTrouble:
+    said = _("“{file}” is not complete: {part} is missing.")
+    return ExportTrouble(said.format(file=name, part=part))
 
 
 def _check_sum(archive: zipfile.ZipFile, part: str, manifest: Manifest, name: str) -> None:
@@ -148,7 +163,8 @@ def _check_sum(archive: zipfile.ZipFile, part: str, manifest: Manifest, name: st
                 break
             digest.update(piece)
     if seen != size or digest.hexdigest() != sha256:
-        raise ExportTrouble(f"“{name}” is damaged: {part} is not what was put into it.")
+        said = _("“{file}” is damaged: {part} is not what was put into it.")
+        raise ExportTrouble(said.format(file=name, part=part))
 
 
 def lines(archive: zipfile.ZipFile, part: str, name: str) -> Iterator[tuple[int, dict[str, Any]]]:
@@ -158,22 +174,25 @@ def lines(archive: zipfile.ZipFile, part: str, name: str) -> Iterator[tuple[int,
         while line := file.readline(MOST_LINE + 1):
             number += 1
             if len(line) > MOST_LINE:
-                raise ExportTrouble(f"Line {number} of {part} is too long.")
+                said = _("Line {line} of {part} is too long.")
+                raise ExportTrouble(said.format(line=number, part=part))
             try:
                 content = json.loads(line, parse_constant=_no_number)
             except (ValueError, RecursionError) as error:
-                raise ExportTrouble(f"Line {number} of {part} is no JSON.") from error
+                said = _("Line {line} of {part} is no JSON.")
+                raise ExportTrouble(said.format(line=number, part=part)) from error
             if not isinstance(content, dict):
-                raise ExportTrouble(f"Line {number} of {part} is no row.")
+                said = _("Line {line} of {part} is no row.")
+                raise ExportTrouble(said.format(line=number, part=part))
             yield number, content
 
 
 def content_of(archive: zipfile.ZipFile, part: str, manifest: Manifest, name: str) -> bytes:
     """One file whole, which is what a row keeps."""
     if part not in manifest.files or not part.startswith("files/"):
-        raise ExportTrouble(f"“{name}” is not complete: {part[:60]} is missing.")
+        raise _incomplete(name, part[:60])
     if manifest.files[part][1] > MOST_FILE:
-        raise ExportTrouble(f"{part} in “{name}” is too large.")
+        raise ExportTrouble(_("{part} in “{file}” is too large.").format(part=part, file=name))
     return _read(archive, part, name)
 
 
@@ -186,7 +205,8 @@ def _part(archive: zipfile.ZipFile, part: str, name: str) -> IO[bytes]:
     try:
         return archive.open(part)
     except RuntimeError as error:  # zipfile's word for a password
-        raise ExportTrouble(f"“{name}” is locked with a password. Zip it anew without.") from error
+        said = _("“{file}” is locked with a password. Zip it anew without.").format(file=name)
+        raise ExportTrouble(said) from error
 
 
 def _no_number(constant: str) -> Any:

@@ -10,6 +10,7 @@ from typing import IO, Any
 
 from django.core.exceptions import ValidationError
 from django.db import DatabaseError, models, transaction
+from django.utils.translation import gettext as _
 
 from studio.access.models import Studio
 from studio.export import packing
@@ -35,13 +36,14 @@ def take_in(studio: Studio, path: Path | IO[bytes], name: str) -> Manifest:
             with transaction.atomic():
                 Studio.objects.select_for_update().get(pk=studio.pk)
                 if not is_empty(studio):
-                    raise ExportTrouble("The studio holds something already; nothing was taken in.")
+                    raise ExportTrouble(
+                        _("The studio holds something already; nothing was taken in.")
+                    )
                 _Taking(studio, archive, manifest, name).run()
         except DatabaseError as error:
-            said = str(error).splitlines()[0][:200]
-            raise ExportTrouble(
-                f"“{name}” breaks a rule of the program ({said}). Nothing was changed."
-            ) from error
+            said = _("“{file}” breaks a rule of the program ({rule}). Nothing was changed.")
+            rule = str(error).splitlines()[0][:200]
+            raise ExportTrouble(said.format(file=name, rule=rule)) from error
     studio.refresh_from_db()
     return manifest
 
@@ -50,10 +52,11 @@ def _check_models(manifest: Manifest, name: str) -> None:
     files = {f"data/{label}.jsonl" for label in by_label()}
     for part in manifest.files:
         if part.startswith("data/") and part not in files:
-            raise ExportTrouble(
-                f"“{name}” holds {part}, which this version of the program does not know. "
+            said = _(
+                "“{file}” holds {part}, which this version of the program does not know. "
                 "Bring the program up first."
             )
+            raise ExportTrouble(said.format(file=name, part=part))
 
 
 class _Taking:
@@ -72,7 +75,8 @@ class _Taking:
             self.numbers[rule.label] = Numbers()
             count = self.take(rule, part) if part in self.manifest.files else 0
             if count != self.manifest.rows.get(rule.label, 0):
-                raise ExportTrouble(f"{part} does not hold as many rows as the manifest says.")
+                said = _("{part} does not hold as many rows as the manifest says.")
+                raise ExportTrouble(said.format(part=part))
 
     def find(self, label: str, number: int) -> int | None:
         return self.numbers[label].get(number) if label in self.numbers else None
@@ -95,7 +99,8 @@ class _Taking:
         for pk, name, old in later:
             there = self.find(rule.label, old)
             if there is None:
-                raise ExportTrouble(f"{part} names row {old}, which it does not hold.")
+                said = _("{part} names row {number}, which it does not hold.")
+                raise ExportTrouble(said.format(part=part, number=old))
             rule.model._base_manager.filter(pk=pk).update(**{name: there})
         return count
 
@@ -139,8 +144,9 @@ class _Reading:
                 raise self.trouble(line, str(error)) from error
 
     def trouble(self, line: int, why: str) -> ExportTrouble:
+        said = _("Line {line} of {part} in “{file}” cannot be taken: {why}")
         return ExportTrouble(
-            f"Line {line} of {self.part} in “{self.taking.name}” cannot be taken: {why[:300]}"
+            said.format(line=line, part=self.part, file=self.taking.name, why=why[:300])
         )
 
     def row(self, values: Values) -> _Row:
@@ -148,7 +154,8 @@ class _Reading:
         row = _Row(self.number(values.pop("id", None)))
         unknown = set(values) - {f.name for f in rule.fields} - self.many_names() - {*rule.gone}
         if unknown:
-            raise ValueError(f"{sorted(unknown)[0][:60]} is unknown to this version")
+            said = _("{name} is unknown to this version")
+            raise ValueError(said.format(name=sorted(unknown)[0][:60]))
         if rule.shared and values.get(rule.belongs) is None and self.there_already(row, values):
             return row
         given = {
@@ -172,7 +179,7 @@ class _Reading:
         if not isinstance(self.rule.model._meta.pk, models.AutoField):
             return str(old)
         if type(old) is not int or not self.last < old < 2**63:
-            raise ValueError(f"id cannot be {str(old)[:40]}")
+            raise ValueError(_("id cannot be {value}").format(value=str(old)[:40]))
         self.last = old
         return old
 
@@ -191,7 +198,7 @@ class _Reading:
     def value(self, each: models.Field[Any, Any], values: Values, row: _Row) -> Any:
         if each.name not in values:  # an older version had no such field
             if not (each.has_default() or each.null or each.empty_strings_allowed):
-                raise ValueError(f"{each.name} is missing")
+                raise ValueError(_("{name} is missing").format(name=each.name))
             return each.get_default()
         given = values[each.name]
         if each.remote_field:
@@ -201,16 +208,17 @@ class _Reading:
             return packing.content_of(taking.archive, str(given), taking.manifest, taking.name)
         if given is None:
             if not each.null:
-                raise ValueError(f"{each.name} is missing")
+                raise ValueError(_("{name} is missing").format(name=each.name))
             return None
         if isinstance(each, models.CharField | models.TextField) and not isinstance(given, str):
-            raise ValueError(f"{each.name} is no text")
+            raise ValueError(_("{name} is no text").format(name=each.name))
         if isinstance(each, models.BooleanField) and not isinstance(given, bool):
-            raise ValueError(f"{each.name} is neither true nor false")
+            raise ValueError(_("{name} is neither true nor false").format(name=each.name))
         clean = each.to_python(given)
         each.run_validators(clean)
         if each.choices and clean not in {key for key, _ in each.flatchoices} | {""}:
-            raise ValueError(f"{each.name} cannot be “{str(given)[:40]}”")
+            said = _("{name} cannot be “{value}”")
+            raise ValueError(said.format(name=each.name, value=str(given)[:40]))
         return clean
 
     def pointed(self, each: models.Field[Any, Any], given: Any, row: _Row) -> int | None:
@@ -220,22 +228,24 @@ class _Reading:
         if given is None and each.null:
             return None
         if type(given) is not int:
-            raise ValueError(f"{each.name} is no number of a row")
+            raise ValueError(_("{name} is no number of a row").format(name=each.name))
         if other is self.rule.model:
             row.itself[each.name] = given
             return None
         new = self.taking.find(other._meta.label_lower, given)
         if new is None:
-            raise ValueError(f"{each.name} names row {given}, which the file does not hold")
+            said = _("{name} names row {number}, which the file does not hold")
+            raise ValueError(said.format(name=each.name, number=given))
         return new
 
     def many(self, each: Any, given: Any) -> list[int]:
         if not isinstance(given, list) or not all(type(one) is int for one in given):
-            raise ValueError(f"{each.name} is no list of numbers")
+            raise ValueError(_("{name} is no list of numbers").format(name=each.name))
         label = each.related_model._meta.label_lower
         found = [self.taking.find(label, one) for one in dict.fromkeys(given)]
         if None in found:
-            raise ValueError(f"{each.name} names a row that the file does not hold")
+            said = _("{name} names a row that the file does not hold")
+            raise ValueError(said.format(name=each.name))
         return [one for one in found if one is not None]
 
     def attributes(self, given: Values) -> Values:

@@ -10,12 +10,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from django.apps import apps
 from django.db import models
 from django.db.models import Q
 from django.utils.module_loading import module_has_submodule
+from django.utils.translation import gettext_noop as _
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 Row = models.Model
 Values = dict[str, Any]
@@ -29,33 +33,38 @@ class Find(Protocol):
 
 @dataclass(frozen=True)
 class Table:
-    """How a person reads the rows: a heading, by column the look-up it shows, the word for one."""
+    """How a person reads the rows: a heading, by column the look-up it shows, how rows are counted.
+
+    The heading and the columns are English, as files have them; a page shows them translated.
+    """
 
     title: str
     columns: Mapping[str, str]
-    one: str = ""
+    count: StrOrPromise = ""
 
     def counted(self, rows: int) -> str:
         """ "1 piece", "11 pieces": the words alone."""
-        return self.one if rows == 1 else self.title[0].lower() + self.title[1:]
+        return self.count.format(rows)
 
 
 def who(student: str = "student") -> dict[str, str]:
     """The columns that name a student; `student` looks it up."""
-    return {"student": f"{student}__given_name", "family name": f"{student}__family_name"}
+    return {_("student"): f"{student}__given_name", _("family name"): f"{student}__family_name"}
 
 
 @dataclass(frozen=True)
 class Rule:
     """The rule of one model.
 
-    `belongs` looks up the studio, `family` the family ("" where a row is no family's).
+    `many` are its rows in words. `belongs` looks up the studio, `family` the family ("" where a
+    row is no family's).
     `shared` names the field by which a row that belongs to no studio is known everywhere.
     `secret` fields are never written; `renew` gives a row new ones, `hide` takes secrets out of
     values. `relink` refuses values of another shape (ValueError) and puts the new numbers where
     texts and JSON name rows of the models in `after`; `mentions` finds the numbers of rows of
-    a shared list in JSON. `gone` are fields of earlier versions, left aside when they are read. `plain` are texts that name nobody, `names` those that are a person's
-    own name or address; every other text may speak of a family. `titles` say what something to
+    a shared list in JSON. `gone` are fields of earlier versions, left aside
+    when they are read. `plain` are texts that name nobody, `names` those that are a person's own
+    name or address; every other text may speak of a family. `titles` say what something to
     play is called. `private` is written for the teacher alone: fields, or whole rows by
     `private_rows`. `settings` rows may be replaced. `ending` names the field whose ending a
     row's file gets. `stays` says why rows are not carried. `forget` lets go of what a studio
@@ -63,6 +72,7 @@ class Rule:
     """
 
     model: type[Row]
+    many: StrOrPromise
     belongs: str
     family: str = ""
     shared: str = ""
@@ -159,6 +169,11 @@ def carried() -> tuple[Rule, ...]:
 @cache
 def by_label() -> dict[str, Rule]:
     return {rule.label: rule for rule in carried()}
+
+
+def called(model: type[Row]) -> str:
+    """What a model's rows are called, many of them."""
+    return next(str(rule.many) for rule in all_rules() if rule.model is model)
 
 
 def left_out() -> dict[type[Row], str]:

@@ -15,6 +15,8 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import content_disposition_header
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
@@ -23,7 +25,7 @@ from studio.erasing.models import SetApart
 from studio.export import family_file, placing, writing
 from studio.export.forms import FamilyFileForm, TakeInForm
 from studio.export.guarding import guarded
-from studio.export.packing import ExportTrouble
+from studio.export.packing import ExportTrouble, Manifest
 from studio.people.contacts import vcards
 from studio.people.guards import own_family
 from studio.people.models import Family, Guardian
@@ -55,7 +57,7 @@ def everything(request: StudioRequest) -> HttpResponseBase:
     file = _unnamed()
     with writing.one_moment() as alias:
         writing.write(request.studio, file, alias)
-    note(request, What.EXPORTED, "everything")
+    note(request, What.EXPORTED, _("everything"))
     name = slugify(request.studio.name, allow_unicode=True) or "studio"
     return _sent(file, f"{name}-{clock.today(request.studio):%Y-%m-%d}.zip")
 
@@ -70,15 +72,23 @@ def take_in(request: StudioRequest) -> HttpResponse:
         except ExportTrouble as trouble:
             form.add_error("file", str(trouble))
         else:
-            rows = sum(manifest.rows.values())
-            note(request, What.IMPORTED, f"an export of {manifest.made:%Y-%m-%d}, {rows} rows")
-            messages.success(
-                request,
-                f"The export is here: students with everything of theirs, {rows} rows in all. "
-                "Private links have new addresses: hand them out anew.",
-            )
+            _taken_in(request, manifest)
             return redirect("people:students")
     return _page(request, form)
+
+
+def _taken_in(request: StudioRequest, manifest: Manifest) -> None:
+    rows = sum(manifest.rows.values())
+    noted = ngettext("an export of {day}, {n} row", "an export of {day}, {n} rows", rows)
+    note(request, What.IMPORTED, noted.format(day=f"{manifest.made:%Y-%m-%d}", n=rows))
+    said = ngettext(
+        "The export is here: students with everything of theirs, {n} row in all. "
+        "Private links have new addresses: hand them out anew.",
+        "The export is here: students with everything of theirs, {n} rows in all. "
+        "Private links have new addresses: hand them out anew.",
+        rows,
+    )
+    messages.success(request, said.format(n=rows))
 
 
 @never_cache
@@ -113,7 +123,7 @@ def family_zip(request: StudioRequest, pk: int) -> HttpResponseBase:
         return render(request, "export/family_data.html", context, status=422)
     file = _unnamed()
     family_file.write(family, file, notes=form.cleaned_data["notes"])
-    note(request, What.EXPORTED, "one family’s data", family=family)
+    note(request, What.EXPORTED, _("one family’s data"), family=family)
     return _sent(file, f"{_name(family)}.zip")
 
 

@@ -23,6 +23,8 @@ from typing import IO, Any
 from zoneinfo import ZoneInfo
 
 from django.db import DEFAULT_DB_ALIAS, connections, models, transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import override
 
 from studio import clock
 from studio.access.models import Studio
@@ -31,7 +33,7 @@ from studio.export import packing
 from studio.export.explaining import readme
 from studio.export.guarding import guarded
 from studio.export.packing import Manifest
-from studio.export.rules import Rule, Table, Values, carried
+from studio.export.rules import Rule, Values, carried
 
 AT_ONCE = 200  # a row can be a whole sheet with its pictures
 ENDING = re.compile(r"\.[a-z0-9]{1,12}")
@@ -47,6 +49,7 @@ def one_moment() -> Iterator[str]:
     with sides.beside(settings) as alias, transaction.atomic(using=alias):
         if not sqlite:
             with connections[alias].cursor() as cursor:
+                # no words: SQL
                 cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
         yield alias
 
@@ -56,9 +59,11 @@ def write_at(studio: Studio, path: Path, *, papers: bool = False) -> Manifest:
     try:
         descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError as error:
-        raise packing.ExportTrouble(f"{path} exists already; choose another name.") from error
+        said = _("{file} exists already; choose another name.").format(file=path)
+        raise packing.ExportTrouble(said) from error
     except OSError as error:
-        raise packing.ExportTrouble(f"{path} cannot be written: {error.strerror}.") from error
+        said = _("{file} cannot be written: {why}.").format(file=path, why=error.strerror)
+        raise packing.ExportTrouble(said) from error
     with os.fdopen(descriptor, "w+b") as file, one_moment() as alias:
         return write(studio, file, alias, papers=papers)
 
@@ -77,7 +82,7 @@ def write(
         for rule in carried():
             if rule.table:
                 name = f"tables/{rule.table.title.lower().replace(' ', '-')}.csv"
-                with pack.open(name) as part:
+                with pack.open(name) as part, override("en"):  # alike in every language
                     _write_table(part, rule, rule.of(studio, using), ZoneInfo(studio.zone))
             if rule.papers and papers:
                 for pk, paper in rule.papers(rule.of(studio, using)):
@@ -220,9 +225,9 @@ def table_lines(
     rule: Rule, rows: models.QuerySet[Any], zone: ZoneInfo, without: Iterable[str] = ()
 ) -> Iterator[list[str]]:
     """Headings, then each row as a person in the zone reads it, without the fields named."""
-    table = rule.table or Table("", {})
+    columns = dict(rule.table.columns if rule.table else {})
     left = set(without)
-    columns = {head: look_up for head, look_up in table.columns.items() if look_up not in left}
+    columns = {head: look_up for head, look_up in columns.items() if look_up not in left}
     yield list(columns)
     words = [_words(rule, look_up) for look_up in columns.values()]
     for row in rows.values_list(*columns.values()).iterator(AT_ONCE):
@@ -241,7 +246,7 @@ def _cell(value: Any, words: dict[Any, str], zone: ZoneInfo) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return _("yes") if value else _("no")
     if isinstance(value, datetime):
         return f"{value.astimezone(zone):%Y-%m-%d %H:%M}"
     if isinstance(value, time):

@@ -24,7 +24,7 @@ class Catalog(Protocol):
 
 LETTERS, GERMAN, SYLLABLES = "letters", "german", "syllables"
 _catalog: Catalog = NullTranslations()
-_names: ContextVar[str] = ContextVar("note names", default="")
+_names: ContextVar[str] = ContextVar("note names", default="")  # no words: a name
 
 
 def install(catalog: Catalog) -> None:
@@ -52,6 +52,12 @@ def npgettext(context: str, singular: str, plural: str, number: int) -> str:
 def gettext_noop(message: str) -> str:
     """Marks a sentence that is looked up later, where it is shown."""
     return message
+
+
+def inside(label: str) -> str:
+    """A label as it stands inside a sentence: without capitals where the language does so."""
+    small = pgettext("labels inside a sentence: small or unchanged", "small") == "small"
+    return label.lower() if small else label
 
 
 def note_names() -> str:

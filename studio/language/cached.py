@@ -25,7 +25,7 @@ def cached_as_spoken(maxsize: int) -> Callable[[Callable[P, R]], Callable[P, R]]
 
         @wraps(function)
         def as_spoken(*args: P.args, **kwargs: P.kwargs) -> R:
-            return once(spoken(), *args, **kwargs)
+            return once(spoken(), *args, **kwargs)  # type: ignore[arg-type]
 
         return as_spoken
 

@@ -8,11 +8,13 @@ from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from studio.access.models import Studio
 from studio.dates.free import Booked, first_clash
 from studio.dates.zones import NoSuchTimeError, to_utc
 from studio.lessons.models import BusyTime, Lesson, LessonRules
+from studio.web.days import named_day
 from studio.web.wall_clock import in_wall_time, wall_time
 
 
@@ -36,7 +38,7 @@ def again(lesson: Lesson) -> Lesson:
     try:
         return Lesson.objects.select_related("student__family__studio", "slot").get(pk=lesson.pk)
     except Lesson.DoesNotExist:
-        raise Refused("This lesson is no longer there. Somebody has taken it out.") from None
+        raise Refused(_("This lesson is no longer there. Somebody has taken it out.")) from None
 
 
 def instant(studio: Studio, day: dt.date, starts: dt.time) -> dt.datetime:
@@ -95,17 +97,27 @@ def clash_sentence(lesson: Lesson, other: Booked, studio: Studio) -> str:
     """Who cannot come when, and because of what."""
     zone = ZoneInfo(studio.zone)
     begins, ends = other.starts.astimezone(zone).time(), other.ends.astimezone(zone).time()
-    place = ""
+    sentence = _("{name} cannot have {day} at {time}: {what} is from {begins} to {ends}.")
     if other.place is not None and lesson.where() not in (None, other.place):
-        place = (
-            f" at {other.place}, and the way there takes time"
+        sentence = (
+            _(
+                "{name} cannot have {day} at {time}: {what} is from {begins} to {ends} "
+                "at {place}, and the way there takes time."
+            )
             if other.place
-            else (" in the studio, and the way there takes time")
+            else _(
+                "{name} cannot have {day} at {time}: {what} is from {begins} to {ends} "
+                "in the studio, and the way there takes time."
+            )
         )
-    return (
-        f"{lesson.student.given_name} cannot have {lesson.date:%A} {lesson.date.day} "
-        f"{lesson.date:%B} at {wall_time(lesson.starts, studio)}: {other.what} "
-        f"is from {wall_time(begins, studio)} to {wall_time(ends, studio)}{place}."
+    return sentence.format(
+        name=lesson.student.given_name,
+        day=named_day(lesson.date),
+        time=wall_time(lesson.starts, studio),
+        what=other.what,
+        begins=wall_time(begins, studio),
+        ends=wall_time(ends, studio),
+        place=other.place,
     )
 
 

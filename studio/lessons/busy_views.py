@@ -11,6 +11,8 @@ from django.core import signing
 from django.db.models import Count, Max, Min
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_GET, require_POST
 
 from studio import clock
@@ -27,10 +29,10 @@ AHEAD = dt.timedelta(days=366)
 
 class FileForm(forms.Form):
     file = forms.FileField(
-        label="Calendar file (.ics)",
+        label=gettext_lazy("Calendar file (.ics)"),
         error_messages={
-            "required": "Choose a calendar file first.",
-            "empty": "The file is empty.",
+            "required": gettext_lazy("Choose a calendar file first."),
+            "empty": gettext_lazy("The file is empty."),
         },
         widget=forms.ClearableFileInput(attrs={"accept": ".ics,text/calendar"}),
     )
@@ -66,9 +68,15 @@ def busy_preview(request: StudioRequest) -> HttpResponse:
         # One byte more than fits, so that a large file is refused without being held in memory.
         content = upload.read(LARGEST_FILE + 1)
         if upload.size > LARGEST_FILE:
+            sentence = _(
+                "“{file}” has {size} MB; at most {most} MB can be taken. Export fewer years of it."
+            )
             raise UnreadableCalendar(
-                f"“{upload.name[:60]}” has {upload.size / 1024 / 1024:.0f} MB; at most "
-                f"{LARGEST_FILE // 1024 // 1024} MB can be taken. Export fewer years of it."
+                sentence.format(
+                    file=upload.name[:60],
+                    size=f"{upload.size / 1024 / 1024:.0f}",
+                    most=LARGEST_FILE // 1024 // 1024,
+                )
             )
         reading = read(content, today, today + AHEAD, ZoneInfo(request.studio.zone))
     except UnreadableCalendar as reason:
@@ -113,10 +121,10 @@ def busy_take(request: StudioRequest) -> HttpResponse:
             request.POST.get("held", ""), salt=SALT, max_age=HOLDS_FOR
         )
     except signing.BadSignature:
-        messages.error(request, "That was too long ago. Choose the file once more.")
+        messages.error(request, _("That was too long ago. Choose the file once more."))
         return redirect("lessons:busy")
     if studio_pk != request.studio.pk:
-        messages.error(request, "That file was read for another studio.")
+        messages.error(request, _("That file was read for another studio."))
         return redirect("lessons:busy")
     ticked = set(request.POST.getlist("event"))
     rows = [
@@ -134,8 +142,12 @@ def busy_take(request: StudioRequest) -> HttpResponse:
     with changing(request.studio):
         BusyTime.objects.filter(studio=request.studio, source=source).delete()
         BusyTime.objects.bulk_create(rows)
-    count = f"{len(rows)} busy time{'' if len(rows) == 1 else 's'}"
-    messages.success(request, f"{count} kept. Free times leave them out.")
+    words = ngettext(
+        "{n} busy time kept. Free times leave them out.",
+        "{n} busy times kept. Free times leave them out.",
+        len(rows),
+    )
+    messages.success(request, words.format(n=len(rows)))
     return redirect("lessons:busy")
 
 
@@ -143,6 +155,7 @@ def busy_take(request: StudioRequest) -> HttpResponse:
 def busy_forget(request: StudioRequest) -> HttpResponse:
     source = request.POST.get("source", "")
     with changing(request.studio):
-        gone, _ = BusyTime.objects.filter(studio=request.studio, source=source).delete()
-    messages.success(request, f"{gone} busy time{'' if gone == 1 else 's'} forgotten.")
+        gone = BusyTime.objects.filter(studio=request.studio, source=source).delete()[0]
+    words = ngettext("{n} busy time forgotten.", "{n} busy times forgotten.", gone)
+    messages.success(request, words.format(n=gone))
     return redirect("lessons:busy")

@@ -33,7 +33,7 @@ def week(request: StudioRequest, year: int = 0, month: int = 0, day: int = 0) ->
     today = clock.today(request.studio)
     shown = day_of(year, month, day) if year else today
     if not dt.date(1990, 1, 8) < shown < dt.date(2100, 1, 1):
-        raise Http404("No lessons in that year.")
+        raise Http404("No lessons in that year.")  # no words: the page shows none
     start = week_start(shown, request.studio.week_start)
     context = {
         "week": week_page(request.studio, shown, today),
@@ -59,7 +59,7 @@ def month(request: StudioRequest, year: int = 0, month: int = 0) -> HttpResponse
     today = clock.today(request.studio)
     first = day_of(year, month) if year else today.replace(day=1)
     if not 1990 < first.year < 2100:
-        raise Http404("No lessons in that year.")
+        raise Http404("No lessons in that year.")  # no words: the page shows none
     context = {
         "weeks": month_page(request.studio, first.year, first.month, today),
         "first": first,

@@ -10,6 +10,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio import clock
@@ -19,6 +20,7 @@ from studio.lessons.forms import CancelForm, SwapForm, WhenForm
 from studio.lessons.free_times import free_days
 from studio.lessons.guards import own_lesson
 from studio.lessons.models import Lesson, LessonRules
+from studio.web.days import named_day
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
@@ -84,28 +86,28 @@ def _done(
 @require_POST
 def keep(request: StudioRequest, pk: int) -> HttpResponse:
     today = clock.today(request.studio)
-    return _done(request, pk, lambda one: changes.keep(one, today), "{name}’s lesson is kept.")
+    return _done(request, pk, lambda one: changes.keep(one, today), _("{name}’s lesson is kept."))
 
 
 @require_POST
 def miss(request: StudioRequest, pk: int) -> HttpResponse:
     today = clock.today(request.studio)
-    return _done(request, pk, lambda one: changes.miss(one, today), "{name} missed the lesson.")
+    return _done(request, pk, lambda one: changes.miss(one, today), _("{name} missed the lesson."))
 
 
 @require_POST
 def plan_again(request: StudioRequest, pk: int) -> HttpResponse:
-    return _done(request, pk, changes.plan_again, "{name}’s lesson is planned again.")
+    return _done(request, pk, changes.plan_again, _("{name}’s lesson is planned again."))
 
 
 @require_POST
 def let_go(request: StudioRequest, pk: int) -> HttpResponse:
-    return _done(request, pk, changes.let_go, "{name} is owed no make-up for this lesson.")
+    return _done(request, pk, changes.let_go, _("{name} is owed no make-up for this lesson."))
 
 
 @require_POST
 def grant(request: StudioRequest, pk: int) -> HttpResponse:
-    return _done(request, pk, changes.grant, "{name} is owed a make-up for this lesson.")
+    return _done(request, pk, changes.grant, _("{name} is owed a make-up for this lesson."))
 
 
 @require_POST
@@ -122,8 +124,12 @@ def cancel(request: StudioRequest, pk: int) -> HttpResponse:
     except Refused as reason:
         messages.error(request, str(reason))
         return _back(request, lesson)
-    owed = "A make-up is owed." if lost[0].make_up_owed else "No make-up is owed."
-    messages.success(request, f"{lesson.student.given_name}’s lesson is cancelled. {owed}")
+    words = (
+        _("{name}’s lesson is cancelled. A make-up is owed.")
+        if lost[0].make_up_owed
+        else _("{name}’s lesson is cancelled. No make-up is owed.")
+    )
+    messages.success(request, words.format(name=lesson.student.given_name))
     return _back(request, lesson)
 
 
@@ -135,17 +141,16 @@ def move(request: StudioRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         both = form.cleaned_data.get("with_siblings", False)
         try:
-            (moved, *_) = changes.move(lesson, form.when, with_siblings=both)
+            moved = changes.move(lesson, form.when, with_siblings=both)[0]
         except Refused as reason:
             form.add_error(None, str(reason))
         else:
+            words = _("{name}’s lesson is on {day}. Calendars are told.")
             messages.success(
-                request,
-                f"{moved.student.given_name}’s lesson is on {moved.date:%A} {moved.date.day} "
-                f"{moved.date:%B}. Calendars are told.",
+                request, words.format(name=moved.student.given_name, day=named_day(moved.date))
             )
             return _back(request, moved)
-    context = {"lesson": lesson, "sharing": shared, "verb": "Move"}
+    context = {"lesson": lesson, "sharing": shared, "go": _("Move to this day and time")}
     return _when_page(request, form, lesson, context, without=together(lesson))
 
 
@@ -159,13 +164,12 @@ def make_up(request: StudioRequest, pk: int) -> HttpResponse:
         except Refused as reason:
             form.add_error(None, str(reason))
         else:
+            words = _("{name}’s make-up is on {day}. Calendars are told.")
             messages.success(
-                request,
-                f"{made.student.given_name}’s make-up is on {made.date:%A} {made.date.day} "
-                f"{made.date:%B}. Calendars are told.",
+                request, words.format(name=made.student.given_name, day=named_day(made.date))
             )
             return redirect("lessons:lesson", made.pk)
-    context = {"lesson": lost, "lost": lost, "verb": "Place"}
+    context = {"lesson": lost, "lost": lost, "go": _("Place to this day and time")}
     return _when_page(request, form, lost, context, until=lost.make_up_until)
 
 
@@ -224,8 +228,11 @@ def swap(request: StudioRequest, pk: int) -> HttpResponse:
         except Refused as reason:
             form.add_error(None, str(reason))
         else:
-            names = f"{lesson.student.given_name} and {other.student.given_name}"
-            messages.success(request, f"{names} have swapped. Both calendars are told.")
+            words = _("{one} and {other} have swapped. Both calendars are told.")
+            messages.success(
+                request,
+                words.format(one=lesson.student.given_name, other=other.student.given_name),
+            )
             return redirect("lessons:lesson", lesson.pk)
     context = {"lesson": lesson, "form": form, "others": others, "section": "calendar"}
     return render(request, "lessons/swap.html", context, status=answer(form))

@@ -10,11 +10,14 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
+from django.utils.translation import gettext as _
+
 from studio.access.models import Studio
 from studio.lessons.booking import Refused, again, changing, check_free, instant, together
 from studio.lessons.models import Lesson, LessonRules
 from studio.people.models import Student
 from studio.terms.models import Term
+from studio.web.days import in_words
 from studio.web.wall_clock import wall_time
 
 By = Literal["family", "teacher"]
@@ -44,7 +47,10 @@ def move(lesson: Lesson, to: When, *, with_siblings: bool = True) -> list[Lesson
     """Move a planned lesson, and with it those of siblings who share it."""
     with changing(studio_of(lesson)):
         lesson = again(lesson)
-        _only_planned(lesson, "moved")
+        _only_planned(
+            lesson,
+            _("The lesson of {day} is {status}; only a planned lesson can be moved."),
+        )
         rows = together(lesson) if with_siblings else [lesson]
         for row in rows:
             _place(row, to)
@@ -65,11 +71,14 @@ def swap(one: Lesson, other: Lesson) -> tuple[list[Lesson], list[Lesson]]:
     with changing(studio_of(one)):
         one, other = again(one), again(other)
         for lesson in (one, other):
-            _only_planned(lesson, "swapped")
+            _only_planned(
+                lesson,
+                _("The lesson of {day} is {status}; only a planned lesson can be swapped."),
+            )
         if studio_of(one) != studio_of(other):
-            raise Refused("These two lessons belong to two studios.")
+            raise Refused(_("These two lessons belong to two studios."))
         if one.student.family_id == other.student.family_id:
-            raise Refused("Both lessons are of one family. Move one of them instead.")
+            raise Refused(_("Both lessons are of one family. Move one of them instead."))
         first, second = together(one), together(other)
         times = When(other.date, other.starts), When(one.date, one.starts)
         for rows, to in zip((first, second), times, strict=True):
@@ -85,7 +94,10 @@ def cancel(lesson: Lesson, by: By, now: dt.datetime, *, with_siblings: bool = Tr
     studio = studio_of(lesson)
     with changing(studio):
         lesson = again(lesson)
-        _only_planned(lesson, "cancelled")
+        _only_planned(
+            lesson,
+            _("The lesson of {day} is {status}; only a planned lesson can be cancelled."),
+        )
         rules = LessonRules.of(studio)
         rows = together(lesson) if with_siblings else [lesson]
         return [told(cancelled(row, by, now, rules)) for row in rows]
@@ -110,9 +122,14 @@ def miss(lesson: Lesson, today: dt.date) -> Lesson:
     studio = studio_of(lesson)
     with changing(studio):
         lesson = again(lesson)
-        _not_before(lesson, today, "missed")
+        _not_before(
+            lesson,
+            today,
+            _("The lesson of {day} is still to come; it cannot be missed."),
+        )
         if lesson.status not in {Lesson.Status.PLANNED, Lesson.Status.KEPT}:
-            raise Refused(f"This lesson is {lesson.get_status_display()}; it cannot be missed.")
+            words = _("This lesson is {status}; it cannot be missed.")
+            raise Refused(words.format(status=lesson.get_status_display()))
         rules = LessonRules.of(studio)
         lesson.status = Lesson.Status.MISSED
         lesson.make_up_owed = rules.missed_is_made_up
@@ -126,16 +143,15 @@ def keep(lesson: Lesson, today: dt.date) -> Lesson:
     """The lesson took place. Keeping it twice changes nothing."""
     with changing(studio_of(lesson)):
         lesson = again(lesson)
-        _not_before(lesson, today, "kept")
+        _not_before(lesson, today, _("The lesson of {day} is still to come; it cannot be kept."))
         if lesson.status == Lesson.Status.MISSED:
             _without_make_up(lesson)
             lesson.make_up_owed, lesson.make_up_until = False, None
             lesson.status = Lesson.Status.KEPT
             check_free(studio_of(lesson), [lesson])
         elif lesson.status in LOST:
-            raise Refused(
-                f"This lesson is {lesson.get_status_display()}. Plan it again before keeping it."
-            )
+            words = _("This lesson is {status}. Plan it again before keeping it.")
+            raise Refused(words.format(status=lesson.get_status_display()))
         lesson.status = Lesson.Status.KEPT
         lesson.save()
         return lesson
@@ -165,12 +181,15 @@ def make_up(lost: Lesson, to: When, today: dt.date) -> Lesson:
     with changing(studio):
         lost = again(lost)
         if not lost.make_up_owed:
-            raise Refused(f"No make-up lesson is owed for {_day(lost.date)}.")
+            words = _("No make-up lesson is owed for {day}.")
+            raise Refused(words.format(day=_day(lost.date)))
         _without_make_up(lost)
         if lost.make_up_until is not None and max(to.day, today) > lost.make_up_until:
+            words = _("The make-up for {day} had to be taken by {last}; {wanted} is later.")
             raise Refused(
-                f"The make-up for {_day(lost.date)} had to be taken by "
-                f"{_day(lost.make_up_until)}; {_day(to.day)} is later."
+                words.format(
+                    day=_day(lost.date), last=_day(lost.make_up_until), wanted=_day(to.day)
+                )
             )
         lesson = Lesson(
             student=lost.student,
@@ -203,7 +222,8 @@ def _set_right(lost: Lesson, *, owed: bool) -> Lesson:
     with changing(studio_of(lost)):
         lost = again(lost)
         if not lost.fell_out:
-            raise Refused(f"The lesson of {_day(lost.date)} did not fall out.")
+            words = _("The lesson of {day} did not fall out.")
+            raise Refused(words.format(day=_day(lost.date)))
         _without_make_up(lost)
         lost.make_up_owed, lost.make_up_until = owed, None
         lost.save()
@@ -231,25 +251,28 @@ def expiry(lost: Lesson, rules: LessonRules) -> dt.date | None:
     return lost.date + dt.timedelta(weeks=rules.expiry_weeks)
 
 
-def _only_planned(lesson: Lesson, what: str) -> None:
+def _only_planned(lesson: Lesson, words: str) -> None:
+    """Refuse with the words, which have places for `day` and `status`."""
     if lesson.status != Lesson.Status.PLANNED:
-        raise Refused(
-            f"The lesson of {_day(lesson.date)} is {lesson.get_status_display()}; "
-            f"only a planned lesson can be {what}."
-        )
+        raise Refused(words.format(day=_day(lesson.date), status=lesson.get_status_display()))
 
 
-def _not_before(lesson: Lesson, today: dt.date, what: str) -> None:
+def _not_before(lesson: Lesson, today: dt.date, words: str) -> None:
+    """Refuse with the words, which have a place for `day`."""
     if lesson.date > today:
-        raise Refused(f"The lesson of {_day(lesson.date)} is still to come; it cannot be {what}.")
+        raise Refused(words.format(day=_day(lesson.date)))
 
 
 def _without_make_up(lost: Lesson) -> None:
     made = Lesson.objects.filter(makes_up=lost).first()
     if made is not None:
+        words = _("The lesson of {day} has its make-up on {other} at {time}. Change that one.")
         raise Refused(
-            f"The lesson of {_day(lost.date)} has its make-up on {_day(made.date)} "
-            f"at {wall_time(made.starts, studio_of(lost))}. Change that one."
+            words.format(
+                day=_day(lost.date),
+                other=_day(made.date),
+                time=wall_time(made.starts, studio_of(lost)),
+            )
         )
 
 
@@ -260,4 +283,4 @@ def told(lesson: Lesson) -> Lesson:
 
 
 def _day(day: dt.date) -> str:
-    return f"{day.day} {day:%B}"
+    return in_words(day, "j F")

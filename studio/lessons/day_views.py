@@ -7,6 +7,8 @@ import datetime as dt
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods
 
 from studio import clock
@@ -15,9 +17,11 @@ from studio.lessons.booking import Refused
 from studio.lessons.calendar_views import SECTION, day_of
 from studio.lessons.change_views import GET_OR_POST
 from studio.lessons.days_off import day_off, snow_day
-from studio.lessons.forms import DayOffForm, RulesForm, SingleForm
+from studio.lessons.forms import DayOffForm, SingleForm
 from studio.lessons.free_times import free_days
 from studio.lessons.models import Lesson, LessonRules
+from studio.lessons.rules_form import RulesForm
+from studio.web.days import in_words
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
@@ -59,13 +63,14 @@ def off(request: StudioRequest, year: int, month: int, day: int) -> HttpResponse
         return _day_page(request, date, form)
     chosen, now = form.cleaned_data, clock.now()
     if chosen["why"] == "closed":
-        name = chosen["name"] or "Closed"
+        name = chosen["name"] or _("Closed")
         lost = snow_day(request.studio, date, now, name, owed=chosen["owed"])
     else:
         lost = day_off(request.studio, date, now, from_time=chosen["from_time"])
-    count = f"{len(lost)} lesson{'' if len(lost) == 1 else 's'}"
-    verb = "is" if len(lost) == 1 else "are"
-    messages.success(request, f"{count} of {date.day} {date:%B} {verb} cancelled.")
+    words = ngettext(
+        "{n} lesson of {day} is cancelled.", "{n} lessons of {day} are cancelled.", len(lost)
+    )
+    messages.success(request, words.format(n=len(lost), day=in_words(date, "j F")))
     return redirect("lessons:day", date.year, date.month, date.day)
 
 
@@ -99,10 +104,11 @@ def add(request: StudioRequest) -> HttpResponse:
         except Refused as reason:
             form.add_error(None, str(reason))
         else:
-            messages.success(request, f"{lesson.student.given_name} has one lesson more.")
+            words = _("{name} has one lesson more.")
+            messages.success(request, words.format(name=lesson.student.given_name))
             return redirect("lessons:lesson", lesson.pk)
     days = free_days(request.studio, today, clock.now(), minutes=30, place="")
-    context = {"form": form, "days": days, "verb": "Add", **SECTION}
+    context = {"form": form, "days": days, "go": _("Add to this day and time"), **SECTION}
     return render(request, "lessons/when.html", context, status=answer(form))
 
 
@@ -111,7 +117,7 @@ def rules(request: StudioRequest) -> HttpResponse:
     form = RulesForm(**posted(request), instance=LessonRules.of(request.studio))
     if form.is_valid():
         form.save()
-        messages.success(request, "Your rules are saved. Lessons already cancelled keep theirs.")
+        messages.success(request, _("Your rules are saved. Lessons already cancelled keep theirs."))
         return redirect("lessons:calendar")
     return render(
         request,

@@ -13,6 +13,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Max, QuerySet, Sum
+from django.utils.translation import gettext as _
 
 from studio.access.models import Studio
 from studio.dates.ical import fold, text, utc
@@ -23,8 +24,8 @@ from studio.terms.models import Recital
 MEDIA_TYPE = "text/calendar; charset=utf-8"
 REFRESH = "PT6H"
 COLOUR = "saddlebrown"  # a CSS3 name, as RFC 7986 section 5.9 asks
-PRODID = "-//studio manager//lessons//EN"
-_VERSION = "2"  # rises when the stream is written differently, so that no copy counts as fresh
+PRODID = "-//studio manager//lessons//EN"  # no words: a name for programs
+_VERSION = "3"  # rises when the stream is written differently, so that no copy counts as fresh
 _BACK = dt.timedelta(days=3 * 366)
 CANCELLED = {Lesson.Status.CANCELLED_BY_FAMILY, Lesson.Status.CANCELLED_BY_TEACHER}
 
@@ -90,7 +91,7 @@ def stream(
     source: str = "",
     recitals: Iterable[Recital] = (),
 ) -> bytes:
-    """The whole calendar in CRLF lines of UTF-8."""
+    """The whole calendar in CRLF lines of UTF-8, in the language spoken now."""
     zone = ZoneInfo(studio.zone)
     lines = [
         "BEGIN:VCALENDAR",
@@ -117,8 +118,9 @@ def _text_line(name: str, value: str) -> str:
 
 
 def _event(lesson: Lesson, zone: ZoneInfo, student: str) -> str:
-    title = "Make-up violin lesson" if lesson.makes_up_id else "Violin lesson"
-    return _written(lesson, zone, f"{title}, {student}", lesson.status in CANCELLED, lesson.link)
+    title = _("Make-up violin lesson, {name}") if lesson.makes_up_id else _("Violin lesson, {name}")
+    out = lesson.status in CANCELLED
+    return _written(lesson, zone, title.format(name=student), out, lesson.link)
 
 
 def _recital(recital: Recital, zone: ZoneInfo) -> str:
@@ -137,7 +139,8 @@ def _written(event: Lesson | Recital, zone: ZoneInfo, title: str, out: bool, lin
         f"STATUS:{'CANCELLED' if out else 'CONFIRMED'}\r\n"
         f"TRANSP:{'TRANSPARENT' if out else 'OPAQUE'}\r\n"
     )
-    texts = _text_line("SUMMARY", f"{'Cancelled: ' if out else ''}{title}")
+    summary = _("Cancelled: {title}").format(title=title) if out else title
+    texts = _text_line("SUMMARY", summary)
     if event.place:
         texts += _text_line("LOCATION", event.place)
     if link:

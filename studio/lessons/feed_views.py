@@ -13,6 +13,8 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from studio import clock
@@ -46,7 +48,8 @@ def _opened(request: HttpRequest, token: str) -> HomeLink | TeacherLink:
 
 def _wait(error: TooManyGuesses) -> HttpResponse:
     headers = {"Retry-After": str(error.seconds)}
-    return HttpResponse("Too many tries.", status=429, headers=headers, content_type="text/plain")
+    kind = "text/plain; charset=utf-8"
+    return HttpResponse(_("Too many tries."), status=429, headers=headers, content_type=kind)
 
 
 @login_not_required
@@ -89,24 +92,27 @@ def address_page(request: HttpRequest, token: str) -> HttpResponse:
         "address": address,
         "webcal": re.sub(r"^https?:", "webcal:", address),
     }
-    return render(request, "lessons/address_page.html", context)
+    with speaking(studio):
+        return render(request, "lessons/address_page.html", context)
 
 
 def _family_stream(request: HttpRequest, family: Family, source: str = "") -> HttpResponse:
     studio = family.studio
     names = feed.shown_names(family.students.all())
     today = clock.today(studio)
-    name, lessons = f"Violin lessons, {studio.teacher}", feed.family_lessons(family, today)
-    recitals = feed.family_recitals(family, today)
-    return _stream(request, studio, name, lessons, names, source, recitals)
+    lessons, recitals = feed.family_lessons(family, today), feed.family_recitals(family, today)
+    with speaking(studio):
+        name = _("Violin lessons, {teacher}").format(teacher=studio.teacher)
+        return _stream(request, studio, name, lessons, names, source, recitals)
 
 
 def _studio_stream(request: HttpRequest, studio: Studio, source: str = "") -> HttpResponse:
     names = feed.shown_names(Student.objects.of(studio))
     today = clock.today(studio)
-    name, lessons = f"{studio.name}: lessons", feed.studio_lessons(studio, today)
-    recitals = feed.studio_recitals(studio, today)
-    return _stream(request, studio, name, lessons, names, source, recitals)
+    lessons, recitals = feed.studio_lessons(studio, today), feed.studio_recitals(studio, today)
+    with speaking(studio):
+        name = _("{studio}: lessons").format(studio=studio.name)
+        return _stream(request, studio, name, lessons, names, source, recitals)
 
 
 def _stream(
@@ -123,8 +129,7 @@ def _stream(
     if unchanged is not None and unchanged.status_code == 304:
         unchanged.headers["ETag"] = etag
         return unchanged
-    with speaking(studio):
-        body = feed.stream(studio, name, lessons, names, source, recitals)
+    body = feed.stream(studio, name, lessons, names, source, recitals)
     return HttpResponse(body, content_type=feed.MEDIA_TYPE, headers={"ETag": etag})
 
 
@@ -189,8 +194,9 @@ def family_address_renew(request: StudioRequest, pk: int) -> HttpResponse:
     family = own_family(request, pk)
     with transaction.atomic():
         addresses.renew_family(family, clock.now())
-        note(request, What.LINK_RENEWED, "lesson calendar", family=family)
-    messages.success(request, f"The family {family.name} has a calendar address.")
+        note(request, What.LINK_RENEWED, _("lesson calendar"), family=family)
+    words = _("The family {name} has a calendar address.")
+    messages.success(request, words.format(name=family.name))
     return redirect("lessons:family-address", family.pk)
 
 
@@ -201,8 +207,9 @@ def family_address_revoke(request: StudioRequest, pk: int) -> HttpResponse:
     if link is not None:
         with transaction.atomic():
             tokens.revoke(link, clock.now())
-            note(request, What.LINK_REVOKED, "lesson calendar", family=family)
-    messages.success(request, f"The calendar address of {family.name} opens nothing any more.")
+            note(request, What.LINK_REVOKED, _("lesson calendar"), family=family)
+    words = _("The calendar address of {name} opens nothing any more.")
+    messages.success(request, words.format(name=family.name))
     return redirect("lessons:family-address", family.pk)
 
 
@@ -211,8 +218,9 @@ def make_missing(request: StudioRequest) -> HttpResponse:
     with transaction.atomic():
         made = addresses.make_missing(request.studio, clock.now())
         if made:
-            note(request, What.LINK_MADE, f"lesson calendars, {made} in all")
-    messages.success(request, f"{made} famil{'y has' if made == 1 else 'ies have'} a new address.")
+            note(request, What.LINK_MADE, _("lesson calendars, {n} in all").format(n=made))
+    words = ngettext("{n} family has a new address.", "{n} families have a new address.", made)
+    messages.success(request, words.format(n=made))
     return redirect("lessons:addresses")
 
 
@@ -220,8 +228,8 @@ def make_missing(request: StudioRequest) -> HttpResponse:
 def teacher_address_renew(request: StudioRequest) -> HttpResponse:
     with transaction.atomic():
         addresses.renew_teacher(request.studio, clock.now())
-        note(request, What.LINK_RENEWED, "your own lesson calendar")
-    messages.success(request, "Your own calendar has its address.")
+        note(request, What.LINK_RENEWED, _("your own lesson calendar"))
+    messages.success(request, _("Your own calendar has its address."))
     return redirect("lessons:addresses")
 
 
@@ -231,8 +239,8 @@ def teacher_address_revoke(request: StudioRequest) -> HttpResponse:
     if link is not None:
         with transaction.atomic():
             tokens.revoke(link, clock.now())
-            note(request, What.LINK_REVOKED, "your own lesson calendar")
-    messages.success(request, "The address of your own calendar opens nothing any more.")
+            note(request, What.LINK_REVOKED, _("your own lesson calendar"))
+    messages.success(request, _("The address of your own calendar opens nothing any more."))
     return redirect("lessons:addresses")
 
 
@@ -241,5 +249,5 @@ def family_code(request: StudioRequest, pk: int) -> HttpResponse:
     """The page of the family's calendar address as a QR code."""
     address = addresses.page(request, addresses.family_link(own_family(request, pk)))
     if address is None:
-        raise Http404("This family has no calendar address.")
+        raise Http404("This family has no calendar address.")  # no words: shown nowhere
     return HttpResponse(qr.svg(address), content_type="image/svg+xml")

@@ -7,27 +7,29 @@ from typing import Any
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
+from django.utils.dates import WEEKDAYS
+from django.utils.functional import Promise
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from studio.access.models import Studio
+from studio.language.lists import listed
 from studio.lessons.changes import When
 from studio.lessons.models import (
     LEAST_MINUTES,
     MOST_MINUTES,
     Lesson,
-    LessonRules,
     Slot,
 )
 from studio.lessons.schedule import SlotTime
 from studio.people.models import Student, one_line
 from studio.web.forms import PlainForm
-from studio.web.model_form import ModelForm
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 EVERY = (
-    (1, "every week"),
-    (2, "every second week"),
-    (3, "every third week"),
-    (4, "every fourth week"),
+    (1, _("every week")),
+    (2, _("every second week")),
+    (3, _("every third week")),
+    (4, _("every fourth week")),
 )
 FAR_DAY = dt.date(2100, 1, 1)
 EARLY_DAY = dt.date(1990, 1, 1)
@@ -44,36 +46,37 @@ def time_input() -> forms.TimeInput:
 def day_field(**options: Any) -> forms.DateField:
     """A day in the years a studio can mean; the year 0202 is a slip of the finger."""
     limits = [
-        MinValueValidator(EARLY_DAY, "The year of %(show_value)s is too early."),
-        MaxValueValidator(FAR_DAY, "The year of %(show_value)s is too late."),
+        MinValueValidator(EARLY_DAY, _("The year of %(show_value)s is too early.")),
+        MaxValueValidator(FAR_DAY, _("The year of %(show_value)s is too late.")),
     ]
     return forms.DateField(widget=day_input(), validators=limits, **options)
 
 
-def missing(form: forms.BaseForm, field: str, sentence: str) -> None:
+def missing(form: forms.BaseForm, field: str, sentence: str | Promise) -> None:
     """What to say when this field was left out, where its label alone would make no sentence."""
     form.fields[field].error_messages["required"] = sentence
 
 
 class WhereFields(forms.Form):
     place = forms.CharField(
+        label=_("Place"),
         required=False,
         max_length=80,
         validators=[one_line],
-        help_text="Empty means your own studio.",
+        help_text=_("Empty means your own studio."),
     )
     link = forms.URLField(
-        label="Link of a lesson on a screen",
+        label=_("Link of a lesson on a screen"),
         required=False,
         max_length=200,
         assume_scheme="https",
-        error_messages={"invalid": "This is not an address of a page. It begins with https://"},
+        error_messages={"invalid": _("This is not an address of a page. It begins with https://")},
     )
 
 
 def minutes_field() -> forms.IntegerField:
     return forms.IntegerField(
-        label="Minutes",
+        label=_("Minutes"),
         min_value=LEAST_MINUTES,
         max_value=MOST_MINUTES,
         widget=forms.NumberInput(attrs={"class": "short", "step": 5}),
@@ -83,8 +86,8 @@ def minutes_field() -> forms.IntegerField:
 class WhenForm(PlainForm, WhereFields):
     """A day and a time for one lesson. `offer`, a free time that was pressed, goes before both."""
 
-    day = day_field(label="Day")
-    starts = forms.TimeField(label="Time", widget=time_input())
+    day = day_field(label=_("Day"))
+    starts = forms.TimeField(label=_("Time"), widget=time_input())
     minutes = minutes_field()
     with_siblings = forms.BooleanField(required=False, label="")
     field_order: tuple[str, ...] = ("day", "starts", "minutes", "place", "link", "with_siblings")
@@ -92,7 +95,7 @@ class WhenForm(PlainForm, WhereFields):
     def __init__(self, *args: Any, sharing: list[str] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if sharing:
-            self.fields["with_siblings"].label = f"{' and '.join(sharing)} too"
+            self.fields["with_siblings"].label = _too(sharing)
         else:
             del self.fields["with_siblings"]
 
@@ -106,7 +109,8 @@ class WhenForm(PlainForm, WhereFields):
         try:
             moment = dt.datetime.strptime(offer[:16], "%Y-%m-%dT%H:%M")  # noqa: DTZ007
         except ValueError:
-            self.add_error(None, f"“{offer[:40]}” is not one of the free times.")
+            words = gettext("“{value}” is not one of the free times.")
+            self.add_error(None, words.format(value=offer[:40]))
             return cleaned
         cleaned["day"], cleaned["starts"] = moment.date(), moment.time()
         return cleaned
@@ -120,7 +124,7 @@ class WhenForm(PlainForm, WhereFields):
 class SingleForm(WhenForm):
     """One lesson more for a student."""
 
-    student = forms.ModelChoiceField(Student.objects.none())
+    student = forms.ModelChoiceField(Student.objects.none(), label=_("Student"))
     field_order = ("student", *WhenForm.field_order)
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
@@ -128,7 +132,7 @@ class SingleForm(WhenForm):
         choice = self.fields["student"]
         assert isinstance(choice, forms.ModelChoiceField)  # noqa: S101  (for the type checker)
         choice.queryset = Student.objects.of(studio).learning()
-        choice.empty_label = "choose…"
+        choice.empty_label = gettext("choose…")
         self.nobody = not choice.queryset.exists()
 
 
@@ -137,23 +141,24 @@ class SlotForm(PlainForm, WhereFields):
 
     students = forms.ModelMultipleChoiceField(
         Student.objects.none(),
+        label=_("Students"),
         widget=forms.CheckboxSelectMultiple,
-        help_text="Two ticks mean one lesson that two share.",
+        help_text=_("Two ticks mean one lesson that two share."),
     )
     weekday = forms.TypedChoiceField(
-        choices=list(enumerate(WEEKDAYS)), coerce=int, label="Day of the week"
+        choices=list(WEEKDAYS.items()), coerce=int, label=_("Day of the week")
     )
-    starts = forms.TimeField(label="Time", widget=time_input())
+    starts = forms.TimeField(label=_("Time"), widget=time_input())
     minutes = minutes_field()
-    every_weeks = forms.TypedChoiceField(label="How often", choices=EVERY, coerce=int)
-    from_day = day_field(label="From this day on")
+    every_weeks = forms.TypedChoiceField(label=_("How often"), choices=EVERY, coerce=int)
+    from_day = day_field(label=_("From this day on"))
     field_order = (
         "students", "weekday", "starts", "minutes", "every_weeks", "from_day", "place", "link"
     )  # fmt: skip
 
     def __init__(self, *args: Any, studio: Studio, slot: Slot | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        missing(self, "students", "Tick the student whose lesson this is.")
+        missing(self, "students", _("Tick the student whose lesson this is."))
         self.nobody = False
         if slot is not None:
             del self.fields["students"]
@@ -177,22 +182,22 @@ class SlotForm(PlainForm, WhereFields):
 
 
 class EndSlotForm(PlainForm, forms.Form):
-    last_day = day_field(label="Last day", help_text="Lessons after it are taken out.")
+    last_day = day_field(label=_("Last day"), help_text=_("Lessons after it are taken out."))
 
 
 class CancelForm(PlainForm, forms.Form):
     by = forms.ChoiceField(
-        label="Who cancels?",
-        choices=[("family", "The family"), ("teacher", "I do")],
+        label=_("Who cancels?"),
+        choices=[("family", _("The family")), ("teacher", pgettext_lazy("who cancels", "I do"))],
         widget=forms.RadioSelect,
     )
     with_siblings = forms.BooleanField(required=False, label="")
 
     def __init__(self, *args: Any, sharing: list[str] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        missing(self, "by", "Say who cancels: that decides whether a make-up is owed.")
+        missing(self, "by", _("Say who cancels: that decides whether a make-up is owed."))
         if sharing:
-            self.fields["with_siblings"].label = f"{' and '.join(sharing)} too"
+            self.fields["with_siblings"].label = _too(sharing)
         else:
             del self.fields["with_siblings"]
 
@@ -200,17 +205,17 @@ class CancelForm(PlainForm, forms.Form):
 class SwapForm(PlainForm, forms.Form):
     other = forms.ModelChoiceField(
         Lesson.objects.none(),
-        label="With which lesson?",
+        label=_("With which lesson?"),
         widget=forms.RadioSelect,
         empty_label=None,
         error_messages={
-            "invalid_choice": "That lesson is not one of those below.",
+            "invalid_choice": _("That lesson is not one of those below."),
         },
     )
 
     def __init__(self, *args: Any, choices: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        missing(self, "other", "Choose the lesson to swap with.")
+        missing(self, "other", _("Choose the lesson to swap with."))
         other = self.fields["other"]
         assert isinstance(other, forms.ModelChoiceField)  # noqa: S101
         other.queryset = choices
@@ -220,61 +225,35 @@ class DayOffForm(PlainForm, forms.Form):
     """The teacher is ill, or nobody can come."""
 
     why = forms.ChoiceField(
-        label="What happened?",
-        choices=[("ill", "I cannot teach"), ("closed", "Nobody can come: snow, storm, no power")],
+        label=_("What happened?"),
+        choices=[
+            ("ill", _("I cannot teach")),
+            ("closed", _("Nobody can come: snow, storm, no power")),
+        ],
         widget=forms.RadioSelect,
         initial="ill",
     )
     from_time = forms.TimeField(
-        label="From", widget=time_input(), required=False, help_text="Empty means the whole day."
+        label=pgettext_lazy("a time of day", "From"),
+        widget=time_input(),
+        required=False,
+        help_text=_("Empty means the whole day."),
     )
     name = forms.CharField(
-        label="Name of the closed day",
+        label=_("Name of the closed day"),
         max_length=80,
         required=False,
-        initial="Snow day",
+        initial=_("Snow day"),
         validators=[one_line],
     )
     owed = forms.BooleanField(
-        label="Make-up lessons are owed for a closed day", required=False, initial=True
+        label=_("Make-up lessons are owed for a closed day"), required=False, initial=True
     )
 
 
-class RulesForm(PlainForm, ModelForm[LessonRules]):
-    class Meta:
-        model = LessonRules
-        fields = [
-            "notice_hours",
-            "late_is_made_up",
-            "missed_is_made_up",
-            "expiry",
-            "expiry_weeks",
-            "travel_minutes",
-            "day_opens",
-            "day_closes",
-        ]
-        labels = {
-            "notice_hours": "Hours of notice for a cancellation",
-            "late_is_made_up": "A lesson cancelled later than that is made up too",
-            "missed_is_made_up": "A missed lesson is made up",
-            "expiry": "The right to a make-up ends",
-            "expiry_weeks": "Weeks",
-            "travel_minutes": "Minutes you need from one place to another",
-            "day_opens": "Your teaching day begins",
-            "day_closes": "Your teaching day ends",
-        }
-        help_texts = {
-            "expiry": "For lessons the family cancelled. What you cancel you owe without end.",
-            "day_closes": "Free times are offered between the two.",
-        }
-        widgets = {
-            "expiry": forms.RadioSelect,
-            "day_opens": time_input(),
-            "day_closes": time_input(),
-            "notice_hours": forms.NumberInput(attrs={"class": "short"}),
-            "expiry_weeks": forms.NumberInput(attrs={"class": "short"}),
-            "travel_minutes": forms.NumberInput(attrs={"class": "short"}),
-        }
+def _too(names: list[str]) -> str:
+    """The siblings who share the lesson, as the words of a tick."""
+    return gettext("{names} too").format(names=listed(names))
 
 
 def slot_initial(slot: Slot, from_day: dt.date) -> dict[str, Any]:

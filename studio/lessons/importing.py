@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import recurring_ical_events
+from django.utils.translation import gettext as _
 from icalendar import Calendar, Event
 
 from studio.dates.zones import NoSuchTimeError, to_utc
+from studio.web.days import long_day
 
 LARGEST_FILE = 4 * 1024 * 1024
 MOST_EVENTS = 5_000
@@ -66,10 +68,11 @@ def read(content: bytes, first: dt.date, last: dt.date, zone: dt.tzinfo) -> Read
     Raises UnreadableCalendar. Times without a zone, and whole days, are on that clock too.
     """
     if len(content) > LARGEST_FILE:
-        raise UnreadableCalendar(
-            f"The file has {len(content) / 1024 / 1024:.0f} MB; at most 4 MB can be taken. "
+        words = _(
+            "The file has {size} MB; at most 4 MB can be taken. "
             "Export a single calendar, or fewer years of it."
         )
+        raise UnreadableCalendar(words.format(size=f"{len(content) / 1024 / 1024:.0f}"))
     window = (
         dt.datetime.combine(first, dt.time(), tzinfo=zone),
         dt.datetime.combine(last + dt.timedelta(days=1), dt.time(), tzinfo=zone),
@@ -83,14 +86,16 @@ def read(content: bytes, first: dt.date, last: dt.date, zone: dt.tzinfo) -> Read
             left_out.append(f"{_name(events[0])}: {reason}")
             continue
         except UNREADABLE:
-            left_out.append(f"{_name(events[0])}: its dates or its rule cannot be read.")
+            words = _("{event}: its dates or its rule cannot be read.")
+            left_out.append(words.format(event=_name(events[0])))
             continue
         count += len(event.times)
         if count > MOST_TIMES or time.monotonic() > give_up:
-            raise UnreadableCalendar(
-                f"The file has more than {MOST_TIMES} busy times up to {last}, or rules that take "
+            words = _(
+                "The file has more than {n} busy times up to {day}, or rules that take "
                 "too long to follow. Export less of it."
             )
+            raise UnreadableCalendar(words.format(n=MOST_TIMES, day=long_day(last)))
         if event.times:
             busy.append(event)
     return Reading(busy, left_out)
@@ -123,13 +128,14 @@ def _parsed(content: bytes) -> list[Event]:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise UnreadableCalendar(f"This is no text in UTF-8: {error.reason}.") from error
+        words = _("This is no text in UTF-8: {reason}.")
+        raise UnreadableCalendar(words.format(reason=error.reason)) from error
     if "BEGIN:VCALENDAR" not in text[:2000].upper():
-        raise UnreadableCalendar("This is no calendar file: it does not begin with VCALENDAR.")
+        raise UnreadableCalendar(_("This is no calendar file: it does not begin with VCALENDAR."))
     try:
         calendars = Calendar.from_ical(text, multiple=True)
     except UNREADABLE as error:
-        raise UnreadableCalendar("The file is damaged or cut off.") from error
+        raise UnreadableCalendar(_("The file is damaged or cut off.")) from error
     events = [
         part
         for calendar in calendars
@@ -137,11 +143,10 @@ def _parsed(content: bytes) -> list[Event]:
         if isinstance(part, Event)
     ]
     if not calendars:
-        raise UnreadableCalendar("The file is damaged or cut off.")
+        raise UnreadableCalendar(_("The file is damaged or cut off."))
     if len(events) > MOST_EVENTS:
-        raise UnreadableCalendar(
-            f"The file has {len(events)} events; at most {MOST_EVENTS} can be taken."
-        )
+        words = _("The file has {n} events; at most {most} can be taken.")
+        raise UnreadableCalendar(words.format(n=len(events), most=MOST_EVENTS))
     return events
 
 
@@ -157,15 +162,17 @@ def _by_uid(events: list[Event]) -> dict[str, list[Event]]:
 
 def _check(event: Event) -> None:
     if "DTSTART" not in event:
-        raise NotUsable("it has no start.")
+        raise NotUsable(_("it has no start."))
     if "DTEND" in event and event.decoded("DTEND") < event.decoded("DTSTART"):
-        raise NotUsable("it ends before it starts.")
+        raise NotUsable(_("it ends before it starts."))
     for rule in _rules(event):
         frequency = str(rule.get("FREQ", [""])[0]).upper()
         if frequency not in DAILY_OR_RARER or any(part in rule for part in WITHIN_A_DAY):
-            raise NotUsable(f"it repeats within a day (FREQ={frequency}).")
+            words = _("it repeats within a day (FREQ={frequency}).")
+            raise NotUsable(words.format(frequency=frequency))
         if rule.get("INTERVAL", [1])[0] < 1:
-            raise NotUsable(f"it repeats every {rule['INTERVAL'][0]} days or weeks.")
+            words = _("it repeats every {n} days or weeks.")
+            raise NotUsable(words.format(n=rule["INTERVAL"][0]))
 
 
 def _rules(event: Event) -> list[Any]:
@@ -212,4 +219,4 @@ def _instant(moment: dt.date, zone: dt.tzinfo) -> dt.datetime:
 
 def _name(event: Event) -> str:
     words = " ".join(str(event.get("SUMMARY", "")).split())
-    return words[:120] or "Without a name"
+    return words[:120] or _("Without a name")

@@ -12,17 +12,24 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from studio.language import gettext, gettext_noop
+
 KEPT = "kept"
 PLANNED = "planned"
 
 
 class Fate(Enum):
-    GIVEN = "given"
-    MADE_UP = "made up"
-    TO_COME = "to come"
-    UNMARKED = "not marked yet"
-    OWED = "make-up owed"
-    FORFEITED = "forfeited"
+    GIVEN = gettext_noop("given")
+    MADE_UP = gettext_noop("made up")
+    TO_COME = gettext_noop("to come")
+    UNMARKED = gettext_noop("not marked yet")
+    OWED = gettext_noop("make-up owed")
+    FORFEITED = gettext_noop("forfeited")
+
+    @property
+    def words(self) -> str:
+        """The value in the language spoken now."""
+        return gettext(self.value)
 
 
 @dataclass(frozen=True)

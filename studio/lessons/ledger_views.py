@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from studio import clock
@@ -45,12 +46,13 @@ def statement_pdf(request: StudioRequest, pk: int, family_pk: int) -> HttpRespon
     today = clock.today(request.studio)
     rows = family_accounts(term, family, today)
     if not rows:
-        raise Http404("No lessons of this family in the term.")
+        raise Http404("No lessons of this family in the term.")  # no words: the page shows none
     try:
         body = term_print.statement_pdf(term, family, rows, today)
     except PrintingMissing as reason:
         return _not_printed(request, reason)
-    return _pdf(body, f"{term.name} {family.name} statement")
+    name = _("{term} {family} statement").format(term=term.name, family=family.name)
+    return _pdf(body, name)
 
 
 @require_GET
@@ -63,7 +65,7 @@ def family_pdf(request: StudioRequest, pk: int, family_pk: int) -> HttpResponse:
 def families_pdf(request: StudioRequest, pk: int) -> HttpResponse:
     """The pages of all families in one file."""
     families = Family.objects.filter(studio=request.studio).prefetch_related("students")
-    return _family_pages(request, own_term(request, pk), list(families), "families")
+    return _family_pages(request, own_term(request, pk), list(families), _("families"))
 
 
 def _family_pages(
@@ -72,7 +74,7 @@ def _family_pages(
     codes = addresses.family_pages(request, families)
     pages = term_print.family_pages(term, families, codes)
     if not pages:
-        raise Http404("Nobody here has lessons in the term.")
+        raise Http404("Nobody here has lessons in the term.")  # no words: the page shows none
     try:
         body = term_print.families_pdf(term, pages)
     except PrintingMissing as reason:
@@ -87,7 +89,7 @@ def wall_pdf(request: StudioRequest, pk: int) -> HttpResponse:
         body = term_print.wall_pdf(term, clock.today(request.studio))
     except PrintingMissing as reason:
         return _not_printed(request, reason)
-    return _pdf(body, f"{term.name} wall")
+    return _pdf(body, _("{term} wall").format(term=term.name))
 
 
 def _pdf(body: bytes, name: str) -> HttpResponse:

@@ -10,18 +10,21 @@ from zoneinfo import ZoneInfo
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext, pgettext
+from django.utils.translation import gettext_lazy as _
 
 from studio.dates.free import Booked, booked
 from studio.dates.recurrence import Weekly
 from studio.dates.zones import to_utc
+from studio.language.days import weekday
 from studio.people.models import one_line
 
 if TYPE_CHECKING:
     from studio.access.models import Studio
     from studio.people.models import Student
 
-TOO_MUCH = "%(show_value)s is too much; at most %(limit_value)s."
-TOO_LITTLE = "%(show_value)s is too little; at least %(limit_value)s."
+TOO_MUCH = _("%(show_value)s is too much; at most %(limit_value)s.")
+TOO_LITTLE = _("%(show_value)s is too little; at least %(limit_value)s.")
 LEAST_MINUTES = 10
 MOST_MINUTES = 240
 
@@ -30,8 +33,8 @@ def minutes_field() -> models.PositiveSmallIntegerField[int, int]:
     return models.PositiveSmallIntegerField(
         default=30,
         validators=[
-            MinValueValidator(LEAST_MINUTES, "A lesson has at least %(limit_value)s minutes."),
-            MaxValueValidator(MOST_MINUTES, "A lesson has at most %(limit_value)s minutes."),
+            MinValueValidator(LEAST_MINUTES, _("A lesson has at least %(limit_value)s minutes.")),
+            MaxValueValidator(MOST_MINUTES, _("A lesson has at most %(limit_value)s minutes.")),
         ],
     )
 
@@ -40,9 +43,9 @@ class LessonRules(models.Model):
     """The teacher's own rules for changes; asked once, used at every cancellation."""
 
     class Expiry(models.TextChoices):
-        NEVER = "never", "never"
-        WEEKS = "weeks", "some weeks after the lesson"
-        TERM = "term", "with the term of the lesson"
+        NEVER = "never", _("never")
+        WEEKS = "weeks", _("some weeks after the lesson")
+        TERM = "term", _("with the term of the lesson")
 
     studio = models.OneToOneField(
         "studio.Studio", on_delete=models.CASCADE, related_name="lesson_rules"
@@ -63,12 +66,12 @@ class LessonRules(models.Model):
     day_closes = models.TimeField(default=dt.time(20, 0))
 
     class Meta:
-        verbose_name_plural = "lesson rules"
+        verbose_name_plural = "lesson rules"  # no words: for programmers
         constraints = [
             models.CheckConstraint(
                 condition=Q(day_closes__gt=F("day_opens")),
                 name="lessonrules_day_closes_after_it_opens",
-                violation_error_message="The teaching day ends before it starts.",
+                violation_error_message=_("The teaching day ends before it starts."),
             ),
             models.CheckConstraint(
                 condition=Q(expiry_weeks__gte=1, expiry_weeks__lte=104),
@@ -77,7 +80,7 @@ class LessonRules(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"rules of {self.studio}"
+        return f"rules of {self.studio}"  # no words: for programmers
 
     @classmethod
     def of(cls, studio: Studio) -> LessonRules:
@@ -97,7 +100,9 @@ class BusyTime(models.Model):
     what = models.CharField(max_length=120, blank=True)
     starts = models.DateTimeField()
     ends = models.DateTimeField()
-    source = models.CharField(max_length=120, blank=True, help_text="Name of the file it came in.")
+    source = models.CharField(
+        max_length=120, blank=True, help_text=_("Name of the file it came in.")
+    )
 
     class Meta:
         ordering = ["starts"]
@@ -109,11 +114,11 @@ class BusyTime(models.Model):
         ]
 
     def __str__(self) -> str:
-        return self.what or "busy"
+        return self.what or gettext("busy")
 
     def booked(self, zone: ZoneInfo) -> Booked:
         """Elsewhere, but the way there is hers to plan: it needs no travel gap."""
-        return Booked(self.starts, self.ends, self.what or "something of your own")
+        return Booked(self.starts, self.ends, self.what or gettext("something of your own"))
 
 
 class Slot(models.Model):
@@ -121,7 +126,7 @@ class Slot(models.Model):
 
     studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="slots")
     students = models.ManyToManyField("studio.Student", related_name="slots")
-    weekday = models.PositiveSmallIntegerField(help_text="Monday is 0.")
+    weekday = models.PositiveSmallIntegerField(help_text=_("Monday is 0."))
     every_weeks = models.PositiveSmallIntegerField(default=1)
     starts = models.TimeField()
     minutes = minutes_field()
@@ -150,7 +155,7 @@ class Slot(models.Model):
         return f"{self.get_weekday_name()} {self.starts:%H:%M}"
 
     def get_weekday_name(self) -> str:
-        return f"{dt.date(2024, 1, 1 + self.weekday):%A}"  # 1 January 2024 was a Monday
+        return weekday(dt.date(2024, 1, 1 + self.weekday))  # 1 January 2024 was a Monday
 
     @property
     def weekly(self) -> Weekly:
@@ -187,11 +192,8 @@ class LessonQuerySet(models.QuerySet["Lesson"]):
 
     def make_ups_owed(self, studio: Studio, today: dt.date) -> LessonQuerySet:
         """The bank: lost lessons still to be made up, not placed and not expired."""
-        return (
-            self.of(studio)
-            .filter(make_up_owed=True, made_up_by=None)
-            .filter(Q(make_up_until=None) | Q(make_up_until__gte=today))
-        )
+        in_time = Q(make_up_until=None) | Q(make_up_until__gte=today)
+        return self.of(studio).filter(in_time, make_up_owed=True, made_up_by=None)
 
     def of_absent(self, studio: Studio, today: dt.date) -> LessonQuerySet:
         """Planned lessons to come of students who have paused, or have left by then."""
@@ -210,11 +212,11 @@ class Lesson(models.Model):
     """One student's lesson on one day: local date and wall time, instants are derived."""
 
     class Status(models.TextChoices):
-        PLANNED = "planned", "planned"
-        KEPT = "kept", "kept"
-        CANCELLED_BY_FAMILY = "cancelled-family", "cancelled by the family"
-        CANCELLED_BY_TEACHER = "cancelled-teacher", "cancelled by the teacher"
-        MISSED = "missed", "missed"
+        PLANNED = "planned", _("planned")
+        KEPT = "kept", _("kept")
+        CANCELLED_BY_FAMILY = "cancelled-family", _("cancelled by the family")
+        CANCELLED_BY_TEACHER = "cancelled-teacher", _("cancelled by the teacher")
+        MISSED = "missed", _("missed")
 
     student = models.ForeignKey("studio.Student", on_delete=models.CASCADE, related_name="lessons")
     slot = models.ForeignKey(
@@ -230,7 +232,7 @@ class Lesson(models.Model):
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="made_up_by"
     )
     with_notice = models.BooleanField(
-        null=True, help_text="Cancelled within the teacher's own hours of notice?"
+        null=True, help_text=_("Cancelled within the teacher's own hours of notice?")
     )
     # Decided when the lesson fell out, so that a later change of rules takes nothing back.
     make_up_owed = models.BooleanField(default=False)
@@ -282,13 +284,8 @@ class Lesson(models.Model):
 
     def booked(self, zone: ZoneInfo) -> Booked:
         """The stretch it holds; students of one slot at one time share it."""
-        return booked(
-            self.begins(zone),
-            self.minutes,
-            f"{self.student.given_name}’s lesson",
-            self.where(),
-            self.slot_id,
-        )
+        what = pgettext("in a sentence", "{name}’s lesson").format(name=self.student.given_name)
+        return booked(self.begins(zone), self.minutes, what, self.where(), self.slot_id)
 
     @property
     def fell_out(self) -> bool:

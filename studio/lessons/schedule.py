@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
 from django.db.models import ProtectedError, Q
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from studio.access.models import Studio
 from studio.dates.free import first_clash
@@ -18,6 +20,7 @@ from studio.lessons.booking import Refused, changing, check_free, clash_sentence
 from studio.lessons.models import Lesson, LessonRules, Slot
 from studio.people.models import Student
 from studio.terms.models import Closure, Term
+from studio.web.days import in_words, long_day
 from studio.web.wall_clock import in_wall_time
 
 
@@ -93,6 +96,7 @@ def _book(studio: Studio, wanted: list[Lesson]) -> Filled:
             stretch = lesson.booked(zone)
         except NoSuchTimeError as reason:
             said = in_wall_time(str(reason), studio)
+            # no words: a name before a sentence
             done.left_out.append(f"{lesson.student.given_name}: {said}")
             continue
         other = first_clash(stretch, taken, travel)
@@ -120,13 +124,14 @@ def add_slot(
         terms = coming_terms(studio, today)
         closed = closures(studio)
         if not any(slot.weekly.days(term.starts, term.ends, closed) for term in terms):
-            raise Refused(
-                f"No {slot.get_weekday_name()} from {first_day.day} {first_day:%B %Y} on "
-                "lies in a term. Make the term first, or begin earlier."
+            words = _(
+                "No {weekday} from {day} on lies in a term. Make the term first, or begin earlier."
             )
+            raise Refused(words.format(weekday=slot.get_weekday_name(), day=long_day(first_day)))
         filled = _fill(studio, terms, today)
         if filled.left_out and not filled.made:
-            raise Refused(f"{filled.left_out[0]} It is the same in the weeks after.")
+            words = _("{reason} It is the same in the weeks after.")
+            raise Refused(words.format(reason=filled.left_out[0]))
         return slot, filled
 
 
@@ -142,15 +147,14 @@ def change_slot(slot: Slot, time: SlotTime, from_day: dt.date, today: dt.date) -
     when one of them would be double-booked.
     """
     if from_day < today:
-        raise Refused(
-            f"{from_day.day} {from_day:%B %Y} has passed. "
-            f"A change can begin on {today.day} {today:%B} at the earliest."
-        )
+        words = _("{day} has passed. A change can begin on {today} at the earliest.")
+        raise Refused(words.format(day=long_day(from_day), today=in_words(today, "j F")))
     studio = slot.studio
     with changing(studio):
         slot = Slot.objects.select_for_update().get(pk=slot.pk)
         if slot.last_day is not None and slot.last_day < from_day:
-            raise Refused(f"This weekly lesson ended on {slot.last_day.day} {slot.last_day:%B}.")
+            words = _("This weekly lesson ended on {day}.")
+            raise Refused(words.format(day=in_words(slot.last_day, "j F")))
         wanted = Weekly(time.weekday, from_day, slot.last_day, time.every_weeks)
         try:
             new_weekly = change_from(slot.weekly, wanted, from_day)
@@ -217,7 +221,8 @@ def _carry_over(old: Slot, new: Slot, weekly: Weekly, from_day: dt.date) -> None
 def end_slot(slot: Slot, last_day: dt.date, today: dt.date) -> int:
     """No lessons after that day. Returns how many planned ones were taken out."""
     if last_day < slot.first_day:
-        raise Refused(f"It begins on {slot.first_day.day} {slot.first_day:%B}, after that day.")
+        words = _("It begins on {day}, after that day.")
+        raise Refused(words.format(day=in_words(slot.first_day, "j F")))
     with changing(slot.studio):
         slot.last_day = last_day
         slot.save()
@@ -277,12 +282,15 @@ def remove_term(term: Term) -> None:
         lessons = Lesson.objects.of(term.studio).within(term.starts, term.ends)
         happened = lessons.exclude(status=Lesson.Status.PLANNED).count()
         if happened:
-            raise Refused(
-                f"{happened} lesson{'' if happened == 1 else 's'} of {term.name} "
-                "took place or fell out, so the term stays."
+            words = ngettext(
+                "{n} lesson of {term} took place or fell out, so the term stays.",
+                "{n} lessons of {term} took place or fell out, so the term stays.",
+                happened,
             )
+            raise Refused(words.format(n=happened, term=term.name))
         lessons.filter(moved_by_hand=False).delete()
         try:
             term.delete()
         except ProtectedError as error:
-            raise Refused(f"Something is written for {term.name}, so the term stays.") from error
+            words = _("Something is written for {term}, so the term stays.")
+            raise Refused(words.format(term=term.name)) from error

@@ -6,6 +6,8 @@ from django.contrib import messages
 from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio import clock
@@ -73,13 +75,18 @@ def add(request: StudioRequest) -> HttpResponse:
 
 def tell(request: StudioRequest, filled: schedule.Filled) -> None:
     """What filling did, and each lesson that could not be made with its reason."""
-    count = f"{filled.made} lesson{'' if filled.made == 1 else 's'}"
-    messages.success(request, f"{count} planned.")
+    words = ngettext("{n} lesson planned.", "{n} lessons planned.", filled.made)
+    messages.success(request, words.format(n=filled.made))
     for sentence in filled.left_out[:MOST_TOLD]:
-        messages.warning(request, f"Not planned: {sentence}")
+        messages.warning(request, _("Not planned: {reason}").format(reason=sentence))
     more = len(filled.left_out) - MOST_TOLD
     if more > 0:
-        messages.warning(request, f"Not planned either: {more} more days like these.")
+        words = ngettext(
+            "Not planned either: {n} more day like these.",
+            "Not planned either: {n} more days like these.",
+            more,
+        )
+        messages.warning(request, words.format(n=more))
 
 
 @require_http_methods(GET_OR_POST)
@@ -98,7 +105,7 @@ def change(request: StudioRequest, pk: int) -> HttpResponse:
         except Refused as reason:
             form.add_error(None, str(reason))
         else:
-            messages.success(request, "The weekly lesson is changed. Calendars are told.")
+            messages.success(request, _("The weekly lesson is changed. Calendars are told."))
             return redirect("lessons:slots")
     end_form = EndSlotForm(initial={"last_day": today})
     context = {"form": form, "end_form": end_form, "slot": slot, **SECTION}
@@ -116,7 +123,12 @@ def end(request: StudioRequest, pk: int) -> HttpResponse:
         except Refused as reason:
             form.add_error("last_day", str(reason))
         else:
-            messages.success(request, f"The weekly lesson has its last day. {gone} taken out.")
+            words = ngettext(
+                "The weekly lesson has its last day. {n} taken out.",
+                "The weekly lesson has its last day. {n} taken out.",
+                gone,
+            )
+            messages.success(request, words.format(n=gone))
             return redirect("lessons:slots")
     change_form = SlotForm(studio=request.studio, slot=slot, initial=slot_initial(slot, today))
     context = {"form": change_form, "end_form": form, "slot": slot, **SECTION}
@@ -127,5 +139,6 @@ def end(request: StudioRequest, pk: int) -> HttpResponse:
 def absent_out(request: StudioRequest) -> HttpResponse:
     """Take out what is still planned for students who have paused or left."""
     gone = schedule.take_out_absent(request.studio, clock.today(request.studio))
-    messages.success(request, f"{gone} planned lesson{'' if gone == 1 else 's'} taken out.")
+    words = ngettext("{n} planned lesson taken out.", "{n} planned lessons taken out.", gone)
+    messages.success(request, words.format(n=gone))
     return redirect("lessons:calendar")

@@ -5,11 +5,25 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
+
 from studio.lessons.ledger import Fate, Ledger, Line
 from studio.lessons.ledgers import term_ledgers
 from studio.lessons.models import Lesson
 from studio.people.models import Family, Student
 from studio.terms.models import Term
+from studio.web.days import in_words
+
+# What became of a lesson that stood: as it was planned, and when it was moved.
+AS_PLANNED = {
+    Fate.GIVEN: (gettext_noop("given"), gettext_noop("given, moved from {day}")),
+    Fate.TO_COME: (gettext_noop("still to come"), gettext_noop("still to come, moved from {day}")),
+    Fate.UNMARKED: (
+        gettext_noop("not marked yet"),
+        gettext_noop("not marked yet, moved from {day}"),
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -34,16 +48,20 @@ class Account:
         """The sum in one sentence; it names only what there is."""
         ledger = self.ledger
         parts = [
-            (ledger.given, "given"),
-            (ledger.made_up, "made up"),
-            (ledger.make_ups, "to be made up"),
-            (ledger.to_come, "still to come"),
-            (ledger.unmarked, "not marked yet"),
-            (ledger.forfeited, "forfeited"),
+            (ledger.given, _("{n} given")),
+            (ledger.made_up, _("{n} made up")),
+            (ledger.make_ups, _("{n} to be made up")),
+            (ledger.to_come, _("{n} still to come")),
+            (ledger.unmarked, _("{n} not marked yet")),
+            (ledger.forfeited, _("{n} forfeited")),
         ]
-        said = [f"{count} {words}" for count, words in parts if count]
-        lessons = f"{ledger.owed} lesson{'' if ledger.owed == 1 else 's'}"
-        return f"{lessons}: {', '.join(said)}." if said else f"{lessons} this term."
+        said = ", ".join(words.format(n=count) for count, words in parts if count)
+        if not said:
+            words = ngettext("{n} lesson this term.", "{n} lessons this term.", ledger.owed)
+            return words.format(n=ledger.owed)
+        # Translators: the counts are a list such as "10 given, 2 made up".
+        words = ngettext("{n} lesson: {counts}.", "{n} lessons: {counts}.", ledger.owed)
+        return words.format(n=ledger.owed, counts=said)
 
 
 def family_accounts(term: Term, family: Family, today: dt.date) -> list[Account]:
@@ -70,23 +88,24 @@ def _row(line: Line, lessons: dict[int, Lesson]) -> Row:
 
 def _words(line: Line, lessons: dict[int, Lesson]) -> str:
     root = lessons[line.entry.id]
-    if line.fate is Fate.GIVEN:
-        return f"given, moved from {_day(root.slot_day)}" if _moved(root) else "given"
-    if line.fate in (Fate.TO_COME, Fate.UNMARKED):
-        word = "still to come" if line.fate is Fate.TO_COME else "not marked yet"
-        return f"{word}, moved from {_day(root.slot_day)}" if _moved(root) else word
+    if line.fate in AS_PLANNED:
+        plain, moved = AS_PLANNED[line.fate]
+        return _(moved).format(day=_day(root.slot_day)) if _moved(root) else _(plain)
     story = [_lost(root)]
     for entry in line.stands_in:
         story.append(_stand_in(lessons[entry.id]))
     last = lessons[line.last.id]
     if line.fate is Fate.FORFEITED:
         if last.make_up_owed and last.make_up_until:
-            story.append(f"its make-up had to be taken by {_day(last.make_up_until)}")
+            words = _("its make-up had to be taken by {day}")
+            story.append(words.format(day=_day(last.make_up_until)))
         else:
-            story.append("no make-up")
+            story.append(_("no make-up"))
     elif line.fate is Fate.OWED and not line.placed:
-        until = f" by {_day(last.make_up_until)}" if last.make_up_until else ""
-        story.append(f"make-up still to be found{until}")
+        words = _("make-up still to be found")
+        if last.make_up_until:
+            words = _("make-up still to be found by {day}").format(day=_day(last.make_up_until))
+        story.append(words)
     return "; ".join(story)
 
 
@@ -96,19 +115,23 @@ def _moved(lesson: Lesson) -> bool:
 
 def _lost(lesson: Lesson) -> str:
     if lesson.status == Lesson.Status.CANCELLED_BY_TEACHER:
-        return "cancelled by the teacher"
+        return _("cancelled by the teacher")
     if lesson.status == Lesson.Status.MISSED:
-        return "missed"
-    return f"cancelled by the family {'in good time' if lesson.with_notice else 'at short notice'}"
+        return _("missed")
+    if lesson.with_notice:
+        return _("cancelled by the family in good time")
+    return _("cancelled by the family at short notice")
 
 
 def _stand_in(lesson: Lesson) -> str:
     if lesson.status == Lesson.Status.KEPT:
-        return f"made up on {_day(lesson.date)}"
+        return _("made up on {day}").format(day=_day(lesson.date))
     if lesson.status == Lesson.Status.PLANNED:
-        return f"make-up on {_day(lesson.date)}"
-    return f"make-up of {_day(lesson.date)} {_lost(lesson)}"
+        return _("make-up on {day}").format(day=_day(lesson.date))
+    # Translators: what became of it is "missed", "cancelled by the teacher" and the like.
+    words = _("make-up of {day} {what}")
+    return words.format(day=_day(lesson.date), what=_lost(lesson))
 
 
 def _day(day: dt.date | None) -> str:
-    return f"{day.day} {day:%B}" if day else ""
+    return in_words(day, "j F")

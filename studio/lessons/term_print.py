@@ -6,8 +6,10 @@ import datetime as dt
 from dataclasses import dataclass
 
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
 from studio.access.models import Studio
+from studio.language.lists import listed
 from studio.lessons.feed import shown_names
 from studio.lessons.models import Lesson, LessonRules, Slot
 from studio.lessons.statements import Account
@@ -89,7 +91,7 @@ def families_pdf(term: Term, pages: list[FamilyPage]) -> bytes:
         "closures": term_closures(term),
         "rules": LessonRules.of(term.studio),
     }
-    title = f"Lessons of {term.name}"
+    title = _("Lessons of {term}").format(term=term.name)
     return _one_page_each(
         "terms/print_families.html", term.studio, title, context, pictures, len(pages)
     )
@@ -110,7 +112,7 @@ def wall_pdf(term: Term, today: dt.date) -> bytes:
         "closures": term_closures(term),
         "elsewhere": _elsewhere(term, today, names),
     }
-    title = f"{term.name} on the wall"
+    title = _("{term} on the wall").format(term=term.name)
     return _one_page_each("terms/print_wall.html", term.studio, title, context, {}, 1)
 
 
@@ -122,7 +124,7 @@ def _standing_week(
     for offset in range(7):
         weekday = (studio.week_start + offset) % 7
         day = [
-            (slot, " and ".join(names[student.pk] for student in slot.students.all()))
+            (slot, listed([names[student.pk] for student in slot.students.all()]))
             for slot in slots
             if slot.weekday == weekday
         ]
@@ -151,7 +153,7 @@ def statement_pdf(term: Term, family: Family, accounts: list[Account], today: dt
         "today": today,
         "rules": LessonRules.of(term.studio),
     }
-    title = f"Lessons of {term.name}, {family.name}"
+    title = _("Lessons of {term}, {family}").format(term=term.name, family=family.name)
     with press() as ready:
         html = _html("terms/print_statement.html", term.studio, title, context)
         return ready.write(ready.lay_out(html, STYLES, {}))

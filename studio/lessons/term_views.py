@@ -6,6 +6,8 @@ from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio import clock
@@ -120,7 +122,7 @@ def term_remove(request: StudioRequest, pk: int) -> HttpResponse:
     except Refused as reason:
         messages.error(request, str(reason))
     else:
-        messages.success(request, f"{term.name} is taken out.")
+        messages.success(request, _("{term} is taken out.").format(term=term.name))
     return redirect("lessons:terms")
 
 
@@ -131,7 +133,8 @@ def closure_add(request: StudioRequest) -> HttpResponse:
     if form.is_valid():
         closure = form.save()
         gone = schedule.close(closure, clock.today(request.studio))
-        messages.success(request, f"{closure.name} is noted. {_taken_out(gone)}")
+        noted = _("{name} is noted.").format(name=closure.name)
+        messages.success(request, f"{noted} {_taken_out(gone)}")
         return redirect("lessons:terms")
     context = {"form": form, **SECTION}
     return render(request, "terms/closure_form.html", context, status=answer(form))
@@ -139,8 +142,11 @@ def closure_add(request: StudioRequest) -> HttpResponse:
 
 def _taken_out(count: int) -> str:
     if not count:
-        return "No planned lesson lay on it."
-    return f"{count} planned lesson{' was' if count == 1 else 's were'} taken out."
+        return _("No planned lesson lay on it.")
+    words = ngettext(
+        "{n} planned lesson was taken out.", "{n} planned lessons were taken out.", count
+    )
+    return words.format(n=count)
 
 
 @require_POST
@@ -180,8 +186,8 @@ def holidays(request: StudioRequest) -> HttpResponse:
         ]
         Closure.objects.bulk_create(taken)
         gone = sum(schedule.close(closure, today) for closure in taken)
-        days = f"{len(taken)} day{'' if len(taken) == 1 else 's'}"
-        messages.success(request, f"Closed on {days}. {_taken_out(gone)}")
+        days = ngettext("Closed on {n} day.", "Closed on {n} days.", len(taken))
+        messages.success(request, f"{days.format(n=len(taken))} {_taken_out(gone)}")
         return redirect("lessons:terms")
     context = {
         "form": form,

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from studio.access.models import Studio
 from studio.dates.weeks import month_weeks, week_of
+from studio.language.lists import listed
 from studio.lessons.feed import shown_names
 from studio.lessons.models import BusyTime, Lesson
 from studio.people.models import Student
@@ -134,12 +135,12 @@ def lesson_blocks(rows: Iterable[Lesson], names: dict[int, str]) -> list[Block]:
     """One block a lesson; siblings who share it stand in one."""
 
     def shared(row: Lesson) -> tuple[object, ...]:
-        return row.date, row.starts, row.slot_id or f"own {row.pk}", row.fell_out
+        return row.date, row.starts, row.slot_id or -row.pk, row.fell_out
 
     blocks = []
     for _, group in groupby(rows, shared):
         lessons = list(group)
-        said = " and ".join(names.get(row.student_id, row.student.given_name) for row in lessons)
+        said = listed([names.get(row.student_id, row.student.given_name) for row in lessons])
         first = lessons[0]
         starts = first.starts.hour * 60 + first.starts.minute
         blocks.append(Block(starts, first.minutes, said, lessons))

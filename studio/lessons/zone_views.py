@@ -10,6 +10,8 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
 from studio import clock
@@ -26,29 +28,33 @@ from studio.web.http import StudioRequest
 
 class ZoneForm(PlainForm, forms.Form):
     zone = forms.CharField(
-        label="New time zone",
+        label=_("New time zone"),
         max_length=64,
         validators=[validate_zone],
         widget=forms.TextInput(attrs={"autocomplete": "off", "list": "zones"}),
     )
     keep = forms.ChoiceField(
-        label="What happens to lessons still to come?",
+        label=_("What happens to lessons still to come?"),
         choices=[
-            ("wall", "They stay at their time of day: I teach where I now live"),
-            ("instant", "They stay when they are for the families: my clock shows another time"),
+            ("wall", _("They stay at their time of day: I teach where I now live")),
+            (
+                "instant",
+                _("They stay when they are for the families: my clock shows another time"),
+            ),
         ],
         widget=forms.RadioSelect,
     )
 
     def __init__(self, *args: Any, now: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        missing(self, "keep", "Say what happens to lessons still to come.")
+        missing(self, "keep", _("Say what happens to lessons still to come."))
         self.now = now
 
     def clean_zone(self) -> str:
         zone: str = self.cleaned_data["zone"]
         if zone == self.now:
-            raise ValidationError(f"The studio is in {zone} already.")
+            words = gettext("The studio is in {zone} already.")
+            raise ValidationError(words.format(zone=zone))
         return zone
 
 
@@ -67,8 +73,12 @@ def zone(request: StudioRequest) -> HttpResponse:
             studio.zone = old
             form.add_error("zone", str(reason))
         else:
-            lessons = f"{changed} lesson{'' if changed == 1 else 's'}"
-            messages.success(request, f"The studio is in {new} now; {lessons} changed with it.")
+            words = ngettext(
+                "The studio is in {zone} now; {n} lesson changed with it.",
+                "The studio is in {zone} now; {n} lessons changed with it.",
+                changed,
+            )
+            messages.success(request, words.format(zone=new, n=changed))
             return redirect("lessons:calendar")
     coming = Lesson.objects.of(studio).filter(
         date__gte=clock.today(studio), status=Lesson.Status.PLANNED

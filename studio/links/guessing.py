@@ -15,6 +15,7 @@ class TooManyGuesses(Exception):
 
     def __init__(self, seconds: int) -> None:
         self.seconds = seconds
+        # no words: each page that catches it has its own
         super().__init__(f"Wait {seconds} seconds.")
 
 
@@ -26,4 +27,5 @@ def wrong_link(request: HttpRequest) -> Http404:
     wait = throttle.spend("link", request.META["REMOTE_ADDR"], WRONG_LINKS)
     if wait:
         raise TooManyGuesses(wait)
+    # no words: the page of 404 has its own
     return Http404("No page has this address.")

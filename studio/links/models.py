@@ -6,6 +6,7 @@ import uuid
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import one_line
 
@@ -38,10 +39,10 @@ class HomeLink(PrivateLink):
     """
 
     class Opens(models.TextChoices):
-        FAMILY = "family", "all children of the family"
-        STUDENT = "student", "one child"
-        SHEET = "sheet", "one child, from the printed sheet"
-        CALENDAR = "calendar", "the family's lesson calendar"
+        FAMILY = "family", _("all children of the family")
+        STUDENT = "student", _("one child")
+        SHEET = "sheet", _("one child, from the printed sheet")
+        CALENDAR = "calendar", _("the family's lesson calendar")
 
     opens = models.CharField(max_length=8, choices=Opens.choices)
     family = models.ForeignKey("studio.Family", on_delete=models.CASCADE, related_name="links")
@@ -73,4 +74,5 @@ class TeacherLink(PrivateLink):
         pass
 
     def __str__(self) -> str:
+        # no words: for programmers
         return f"calendar of {self.studio}"

@@ -14,6 +14,7 @@ from django.utils.crypto import salted_hmac
 
 from studio.links.models import PrivateLink
 
+# no words: a name
 Link = TypeVar("Link", bound=PrivateLink)
 
 TOKEN_BITS = 192

@@ -11,8 +11,9 @@ import uuid
 from collections.abc import Iterable, Iterator
 
 from django.utils.crypto import salted_hmac
+from django.utils.translation import gettext as _
 
-from studio.people.models import Guardian
+from studio.people.models import Guardian, is_the_student
 
 LONGEST_LINE = 75
 _SALT = "studio.people.contacts"
@@ -50,9 +51,9 @@ def _split(name: str, family: str) -> tuple[str, str]:
 
 
 def _note(guardian: Guardian, students: list[str]) -> str:
-    if guardian.relation == "the student":
-        return "violin student"
-    whose = f"violin: {', '.join(students)}" if students else ""
+    if is_the_student(guardian.relation):
+        return _("violin student")
+    whose = _("violin: {names}").format(names=", ".join(students)) if students else ""
     return ", ".join(filter(None, [guardian.relation, whose]))
 
 

@@ -7,6 +7,7 @@ from typing import Final
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio import clock
@@ -37,7 +38,8 @@ def family_add(request: StudioRequest) -> HttpResponse:
     )
     if form.is_valid():
         student = form.add_to(request.studio)
-        messages.success(request, f"{student.full_name} is in your studio.")
+        said = _("{name} is in your studio.").format(name=student.full_name)
+        messages.success(request, said)
         return redirect("people:student", student.pk)
     return render(request, "people/family_add.html", {"form": form}, status=answer(form))
 
@@ -62,7 +64,7 @@ def family_edit(request: StudioRequest, pk: int) -> HttpResponse:
     form = FamilyForm(**posted(request), instance=family)
     if form.is_valid():
         form.save()
-        messages.success(request, f"The family {family.name} is saved.")
+        messages.success(request, _("The family {name} is saved.").format(name=family.name))
         return redirect("people:family", family.pk)
     context = {"form": form, "family": family, "name": name, "section": SECTION}
     return render(request, "people/family_edit.html", context, status=answer(form))
@@ -82,7 +84,8 @@ def student_add(request: StudioRequest, pk: int) -> HttpResponse:
     )
     if form.is_valid():
         student = form.save()
-        messages.success(request, f"{student.full_name} is in your studio.")
+        said = _("{name} is in your studio.").format(name=student.full_name)
+        messages.success(request, said)
         return redirect("people:student", student.pk)
     context = {"form": form, "family": family, "section": SECTION}
     return render(request, "people/student_add.html", context, status=answer(form))
@@ -105,7 +108,7 @@ def _guardian_form(request: StudioRequest, family: Family, guardian: Guardian) -
     form = GuardianForm(**posted(request), instance=guardian)
     if form.is_valid():
         form.save()
-        messages.success(request, f"{guardian.name} is saved.")
+        messages.success(request, _("{name} is saved.").format(name=guardian.name))
         return redirect("people:family", family.pk)
     context = {
         "form": form,
@@ -121,7 +124,7 @@ def _guardian_form(request: StudioRequest, family: Family, guardian: Guardian) -
 def guardian_remove(request: StudioRequest, pk: int) -> HttpResponse:
     guardian = own_guardian(request, pk)
     guardian.delete()
-    messages.success(request, f"{guardian.name} is removed.")
+    messages.success(request, _("{name} is removed.").format(name=guardian.name))
     return redirect("people:family", guardian.family_id)
 
 
@@ -131,6 +134,6 @@ def sizes(request: StudioRequest) -> HttpResponse:
     form = SizeNotesForm(**posted(request), studio=request.studio)
     if form.is_valid():
         form.save()
-        messages.success(request, "Your table of sizes is saved.")
+        messages.success(request, _("Your table of sizes is saved."))
         return redirect("people:sizes")
     return render(request, "people/sizes.html", {"form": form}, status=answer(form))

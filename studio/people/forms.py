@@ -8,9 +8,14 @@ from typing import Any
 from django import forms
 from django.db import transaction
 from django.forms import BoundField
+from django.utils.dates import WEEKDAYS as DAY_NAMES
+from django.utils.dates import WEEKDAYS_ABBR
+from django.utils.text import format_lazy
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from studio.access.models import Studio
-from studio.people.models import WEEKDAYS, Family, Guardian, Student, one_line
+from studio.people.models import THE_STUDENT, WEEKDAYS, Family, Guardian, Student, one_line
 from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
@@ -25,8 +30,6 @@ ROUTINE_FIELDS = [
     *[f"session_{n}" for n in SESSIONS],
     *[f"session_{n}_starts" for n in SESSIONS],
 ]
-# Only the columns are short; the whole word is the label of each field.
-DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 OLDEST_YEARS = 110
 
 
@@ -43,16 +46,18 @@ class FamilyForm(PlainForm, ModelForm[Family]):
         model = Family
         fields = ["name", "notes", "shares_violin", "shared_from", "shared_until"]
         labels = {
-            "name": "Family name",
-            "notes": "Notes",
-            "shares_violin": "The children share one violin or one hour",
-            "shared_from": "They play from",
-            "shared_until": "Until",
+            "name": _("Family name"),
+            "notes": _("Notes"),
+            "shares_violin": _("The children share one violin or one hour"),
+            "shared_from": _("They play from"),
+            "shared_until": _("Until"),
         }
         help_texts = {
-            "notes": "For you alone; nothing of it is printed or sent.",
-            "shares_violin": "Their sessions then get times that never overlap, and take turns at"
-            " being first. The Bench and the sheet show the times.",
+            "notes": _("For you alone; nothing of it is printed or sent."),
+            "shares_violin": _(
+                "Their sessions then get times that never overlap, and take turns at"
+                " being first. The Bench and the sheet show the times."
+            ),
         }
         widgets = {
             "notes": forms.Textarea(attrs={"rows": 3}),
@@ -65,11 +70,11 @@ class FamilyForm(PlainForm, ModelForm[Family]):
         begins, ends = cleaned.get("shared_from"), cleaned.get("shared_until")
         if begins and ends and ends <= begins:
             said = [wall_time(time, self.instance.studio) for time in (begins, ends)]
-            self.add_error("shared_until", f"{said[1]} is not after {said[0]}, when they begin.")
+            sentence = gettext("{ends} is not after {begins}, when they begin.")
+            self.add_error("shared_until", sentence.format(begins=said[0], ends=said[1]))
         if (begins or ends) and not cleaned.get("shares_violin"):
-            self.add_error(
-                "shares_violin", "A shared time is given: tick this, or empty both times."
-            )
+            sentence = gettext("A shared time is given: tick this, or empty both times.")
+            self.add_error("shares_violin", sentence)
         return cleaned
 
 
@@ -77,9 +82,14 @@ class GuardianForm(PlainForm, ModelForm[Guardian]):
     class Meta:
         model = Guardian
         fields = ["name", "relation", "email", "phone"]
-        labels = {"email": "E-mail", "relation": "Relation"}
+        labels = {
+            "name": _("Name"),
+            "email": _("E-mail"),
+            "relation": _("Relation"),
+            "phone": _("Phone"),
+        }
         widgets = {
-            "relation": forms.TextInput(attrs={"placeholder": "mother, uncle, carer …"}),
+            "relation": forms.TextInput(attrs={"placeholder": _("mother, uncle, carer …")}),
             "phone": forms.TextInput(attrs={"type": "tel"}),
         }
 
@@ -96,7 +106,7 @@ class RoutineForm(PlainForm, ModelForm[Student]):
     def minute_fields(self) -> list[tuple[str, BoundField]]:
         """Short day name and field, in the studio's week order."""
         days = range(self.week_start, self.week_start + 7)
-        return [(DAY_NAMES[day % 7][:3], self[f"minutes_{WEEKDAYS[day % 7]}"]) for day in days]
+        return [(str(WEEKDAYS_ABBR[day % 7]), self[f"minutes_{WEEKDAYS[day % 7]}"]) for day in days]
 
     @property
     def session_fields(self) -> list[tuple[BoundField, BoundField]]:
@@ -105,35 +115,39 @@ class RoutineForm(PlainForm, ModelForm[Student]):
     def clean_birth_date(self) -> dt.date | None:
         born: dt.date | None = self.cleaned_data["birth_date"]
         if born and born > self.today:
-            raise forms.ValidationError(f"{long_day(born)} is still to come.")
+            sentence = gettext("{day} is still to come.")
+            raise forms.ValidationError(sentence.format(day=long_day(born)))
         if born and born.year < self.today.year - OLDEST_YEARS:
-            raise forms.ValidationError(f"{long_day(born)} is more than {OLDEST_YEARS} years ago.")
+            sentence = gettext("{day} is more than {n} years ago.")
+            raise forms.ValidationError(sentence.format(day=long_day(born), n=OLDEST_YEARS))
         return born
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         for n in SESSIONS:
             if cleaned.get(f"session_{n}_starts") and not cleaned.get(f"session_{n}"):
-                self.add_error(f"session_{n}", "It has a start but no name.")
+                self.add_error(f"session_{n}", gettext("It has a start but no name."))
         return cleaned
 
     class Meta:
         model = Student
         fields = ["given_name", "family_name", "birth_date", *ROUTINE_FIELDS]
         labels = {
-            "given_name": "First name",
-            "birth_date": "Day of birth",
-            "instrument_size": "Violin",
-            "sheet_style": "Practice sheet",
-            "started": "First day with you",
+            "given_name": _("First name"),
+            "family_name": _("Family name"),
+            "birth_date": _("Day of birth"),
+            "instrument_size": _("Violin"),
+            "sheet_style": _("Practice sheet"),
+            "started": _("First day with you"),
+            "notes": _("Notes"),
             **{
-                f"minutes_{day}": f"Minutes on {name}"
-                for day, name in zip(WEEKDAYS, DAY_NAMES, strict=True)
+                f"minutes_{day}": format_lazy(_("Minutes on {day}"), day=DAY_NAMES[n])
+                for n, day in enumerate(WEEKDAYS)
             },
-            **{f"session_{n}": f"Session {n}" for n in SESSIONS},
-            **{f"session_{n}_starts": f"Session {n} starts" for n in SESSIONS},
+            **{f"session_{n}": format_lazy(_("Session {n}"), n=n) for n in SESSIONS},
+            **{f"session_{n}_starts": format_lazy(_("Session {n} starts"), n=n) for n in SESSIONS},
         }
-        help_texts = {"notes": "For you alone; nothing of it is printed or sent."}
+        help_texts = {"notes": _("For you alone; nothing of it is printed or sent.")}
         widgets = {
             "birth_date": day_input(),
             "started": day_input(),
@@ -151,7 +165,8 @@ class StudentForm(RoutineForm):
         cleaned = super().clean()
         left = self.instance.left
         if left and cleaned.get("started") and cleaned["started"] > left:
-            self.add_error("started", f"The student left on {long_day(left)}, before this day.")
+            sentence = gettext("The student left on {day}, before this day.")
+            self.add_error("started", sentence.format(day=long_day(left)))
         return cleaned
 
 
@@ -159,10 +174,10 @@ class FirstStudentForm(RoutineForm):
     """A new family with its first student on one screen."""
 
     is_adult = forms.BooleanField(
-        label="An adult, who gets the letters himself or herself", required=False
+        label=_("An adult, who gets the letters himself or herself"), required=False
     )
     guardian_name = forms.CharField(
-        label="Guardian", required=False, max_length=120, validators=[one_line]
+        label=_("Guardian"), required=False, max_length=120, validators=[one_line]
     )
     relation = GuardianForm.base_fields["relation"]
     email = GuardianForm.base_fields["email"]
@@ -175,9 +190,8 @@ class FirstStudentForm(RoutineForm):
         cleaned = super().clean()
         reachable = cleaned.get("email") or cleaned.get("phone")
         if reachable and not cleaned.get("guardian_name") and not cleaned.get("is_adult"):
-            self.add_error(
-                "guardian_name", f"Whose is “{reachable}”? Name the guardian, or tick adult."
-            )
+            sentence = gettext("Whose is “{address}”? Name the guardian, or tick adult.")
+            self.add_error("guardian_name", sentence.format(address=reachable))
         return cleaned
 
     @transaction.atomic
@@ -190,7 +204,7 @@ class FirstStudentForm(RoutineForm):
         )
         student.save()
         if given["is_adult"]:
-            name, relation = student.full_name, "the student"
+            name, relation = student.full_name, gettext(THE_STUDENT)
         else:
             name, relation = given["guardian_name"], given["relation"]
         if name:
@@ -201,7 +215,7 @@ class FirstStudentForm(RoutineForm):
 
 
 class LeaveForm(PlainForm, forms.Form):
-    day = forms.DateField(label="Last day", widget=day_input())
+    day = forms.DateField(label=_("Last day"), widget=day_input())
 
     def __init__(self, *args: Any, student: Student, today: dt.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -210,13 +224,12 @@ class LeaveForm(PlainForm, forms.Form):
     def clean_day(self) -> dt.date:
         day: dt.date = self.cleaned_data["day"]
         if day < self.student.started:
-            raise forms.ValidationError(
-                f"{long_day(day)} lies before the first day, {long_day(self.student.started)}."
-            )
+            sentence = gettext("{day} lies before the first day, {first}.")
+            first = long_day(self.student.started)
+            raise forms.ValidationError(sentence.format(day=long_day(day), first=first))
         if day > self.today:
-            raise forms.ValidationError(
-                f"{long_day(day)} is still to come. Note the leaving on that day or later."
-            )
+            sentence = gettext("{day} is still to come. Note the leaving on that day or later.")
+            raise forms.ValidationError(sentence.format(day=long_day(day)))
         return day
 
 

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, Final
 from django.core.validators import MaxValueValidator, RegexValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext, gettext_noop, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from studio import clock
 from studio.web.search import holds_all
@@ -19,11 +21,13 @@ WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MOST_MINUTES_A_DAY: Final = 600
 
 # One line of text: a name with a line break would break sheets, subjects and calendar lines.
-one_line = RegexValidator(r"[\r\n\x00-\x08\x0b-\x1f]", "Write it on one line.", inverse_match=True)
+one_line = RegexValidator(
+    r"[\r\n\x00-\x08\x0b-\x1f]", _("Write it on one line."), inverse_match=True
+)
 
 
 fits_a_day = MaxValueValidator(
-    MOST_MINUTES_A_DAY, "%(show_value)s is too much; at most %(limit_value)s minutes fit a day."
+    MOST_MINUTES_A_DAY, _("%(show_value)s is too much; at most %(limit_value)s minutes fit a day.")
 )
 
 
@@ -44,19 +48,28 @@ class Family(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
-        verbose_name_plural = "families"
+        verbose_name_plural = _("families")
         constraints = [
             models.CheckConstraint(
                 condition=Q(shared_from__isnull=True)
                 | Q(shared_until__isnull=True)
                 | Q(shared_until__gt=models.F("shared_from")),
                 name="family_shared_time_in_order",
-                violation_error_message="The shared time ends before it begins.",
+                violation_error_message=_("The shared time ends before it begins."),
             ),
         ]
 
     def __str__(self) -> str:
         return self.name
+
+
+# How an adult who learns is related to the student; kept in the words of the studio's language.
+THE_STUDENT: Final = gettext_noop("the student")
+
+
+def is_the_student(relation: str) -> bool:
+    """Whether the relation says that guardian and student are one."""
+    return relation in {THE_STUDENT, gettext(THE_STUDENT)}
 
 
 class Guardian(models.Model):
@@ -100,17 +113,22 @@ class StudentQuerySet(models.QuerySet["Student"]):
         return self.filter(pk__in=[pk for pk, of in names.items() if holds_all(words, *of)])
 
 
+def first_session() -> str:
+    """What the first session of a day is called until the teacher says otherwise."""
+    return gettext("After school")
+
+
 class Student(models.Model):
     """One person who learns the violin, with the routine of a practice week."""
 
     class Status(models.TextChoices):
-        LEARNING = "learning", "comes to lessons"
-        PAUSED = "paused", "paused"
-        LEFT = "left", "left"
+        LEARNING = "learning", _("comes to lessons")
+        PAUSED = "paused", _("paused")
+        LEFT = "left", pgettext_lazy("a student", "left")
 
     class SheetStyle(models.TextChoices):
-        READER = "reader", "reads notes"
-        PRE_READER = "pre-reader", "does not read yet: large marks, no staff"
+        READER = "reader", _("reads notes")
+        PRE_READER = "pre-reader", _("does not read yet: large marks, no staff")
 
     class Size(models.TextChoices):
         FULL = "4/4", "4/4"
@@ -142,7 +160,7 @@ class Student(models.Model):
     minutes_fri = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
     minutes_sat = models.PositiveSmallIntegerField(default=20, validators=[fits_a_day])
     minutes_sun = models.PositiveSmallIntegerField(default=0, validators=[fits_a_day])
-    session_1 = models.CharField(max_length=30, default="After school", validators=[one_line])
+    session_1 = models.CharField(max_length=30, default=first_session, validators=[one_line])
     session_2 = models.CharField(max_length=30, blank=True, validators=[one_line])
     session_3 = models.CharField(max_length=30, blank=True, validators=[one_line])
     session_1_starts = models.TimeField(null=True, blank=True)
@@ -157,7 +175,7 @@ class Student(models.Model):
             models.CheckConstraint(
                 condition=Q(left__isnull=True) | Q(left__gte=models.F("started")),
                 name="student_leaves_after_start",
-                violation_error_message="The day of leaving lies before the first day.",
+                violation_error_message=_("The day of leaving lies before the first day."),
             ),
             models.CheckConstraint(
                 condition=Q(status="left") ^ Q(left__isnull=True),
@@ -166,7 +184,7 @@ class Student(models.Model):
             models.CheckConstraint(
                 condition=~Q(session_1="") & (Q(session_3="") | ~Q(session_2="")),
                 name="student_sessions_in_order",
-                violation_error_message="Name the sessions of the day in order.",
+                violation_error_message=_("Name the sessions of the day in order."),
             ),
             models.CheckConstraint(
                 condition=Q(
@@ -248,13 +266,13 @@ class SizeHeld(models.Model):
 
     class Meta:
         ordering = ["student", "since"]
-        verbose_name_plural = "sizes held"
+        verbose_name_plural = _("sizes held")
         constraints = [
             models.UniqueConstraint(fields=["student", "since"], name="size_held_once_a_day"),
         ]
 
     def __str__(self) -> str:
-        return f"{self.size} from {self.since}"
+        return f"{self.size} from {self.since}"  # no words: for programmers
 
 
 class InstrumentSizeNote(models.Model):

@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext, pgettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio import clock
@@ -20,10 +21,10 @@ from studio.web.http import StudioRequest
 from studio.web.search import folded, typed_words
 
 SHOWN: Final = {
-    Student.Status.LEARNING.value: "Learning",
-    Student.Status.PAUSED.value: "Paused",
-    Student.Status.LEFT.value: "Left",
-    "all": "All",
+    Student.Status.LEARNING.value: pgettext_lazy("students", "Learning"),
+    Student.Status.PAUSED.value: pgettext_lazy("students", "Paused"),
+    Student.Status.LEFT.value: pgettext_lazy("students", "Left"),
+    "all": pgettext_lazy("students", "All"),
 }
 NEXT_LESSONS: Final = 3
 
@@ -100,7 +101,7 @@ def student_edit(request: StudioRequest, pk: int) -> HttpResponse:
     )
     if form.is_valid():
         form.save()
-        messages.success(request, f"{student.full_name} is saved.")
+        messages.success(request, gettext("{name} is saved.").format(name=student.full_name))
         return redirect("people:student", student.pk)
     context = {"form": form, "student": student, "name": name}
     return render(request, "people/student_edit.html", context, status=answer(form))
@@ -110,7 +111,8 @@ def student_edit(request: StudioRequest, pk: int) -> HttpResponse:
 def student_pause(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
     student.pause()
-    messages.success(request, f"{student.given_name} is paused. Everything in hand waits.")
+    said = gettext("{name} is paused. Everything in hand waits.")
+    messages.success(request, said.format(name=student.given_name))
     _tell_of_standing_slots(request, student)
     return redirect("people:student", student.pk)
 
@@ -119,7 +121,8 @@ def student_pause(request: StudioRequest, pk: int) -> HttpResponse:
 def student_come_back(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
     student.come_back()
-    messages.success(request, f"{student.given_name} comes to lessons again.")
+    said = gettext("{name} comes to lessons again.")
+    messages.success(request, said.format(name=student.given_name))
     return redirect("people:student", student.pk)
 
 
@@ -130,7 +133,8 @@ def student_leave(request: StudioRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _student_page(request, student, form)
     student.leave(form.cleaned_data["day"])
-    messages.success(request, f"{student.given_name} has left. Nothing is deleted.")
+    said = gettext("{name} has left. Nothing is deleted.")
+    messages.success(request, said.format(name=student.given_name))
     _tell_of_standing_slots(request, student)
     return redirect("people:student", student.pk)
 
@@ -139,7 +143,5 @@ def _tell_of_standing_slots(request: StudioRequest, student: Student) -> None:
     """Lessons are the calendar's; whoever ends them must be told that they still stand."""
     today = clock.today(request.studio)
     if student.slots.exclude(last_day__lt=today).exists():
-        messages.warning(
-            request,
-            f"{student.given_name}’s weekly lesson time still stands. End it in the calendar.",
-        )
+        said = gettext("{name}’s weekly lesson time still stands. End it in the calendar.")
+        messages.warning(request, said.format(name=student.given_name))

@@ -3,40 +3,41 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 
 class What(models.TextChoices):
     """Kinds of doings; the label is what the page says."""
 
-    SIGNED_IN = "signed-in", "Signed in"
-    SIGN_IN_FAILED = "sign-in-failed", "A sign-in failed"
-    SIGNED_OUT = "signed-out", "Signed out"
-    STUDIO_OPENED = "studio-opened", "The studio was opened"
-    PASSWORD_CHANGED = "password-changed", "The password was changed"
-    PASSWORD_REFUSED = "password-refused", "A wrong password was typed"
-    SETTINGS_CHANGED = "settings-changed", "Settings were changed"
-    LINK_MADE = "link-made", "A private address was made"
-    LINK_RENEWED = "link-renewed", "A private address was renewed"
-    LINK_REVOKED = "link-revoked", "A private address was shut"
-    BACKUP_MADE = "backup-made", "A backup was made"
-    BACKUP_DOWNLOADED = "backup-downloaded", "A backup was downloaded"
-    BACKUP_BROUGHT = "backup-brought", "A backup was brought here"
-    RESTORED = "restored", "A backup was restored"
-    UPGRADED = "upgraded", "A new version was started"
-    IMPORTED = "imported", "Data was brought in"
-    IMPORT_UNDONE = "import-undone", "An import was undone"
-    EXPORTED = "exported", "Data was taken out"
-    ERASED = "erased", "Data was erased"
-    REPORT_GIVEN = "report-given", "A report was given"
+    SIGNED_IN = "signed-in", _("Signed in")
+    SIGN_IN_FAILED = "sign-in-failed", _("A sign-in failed")
+    SIGNED_OUT = "signed-out", _("Signed out")
+    STUDIO_OPENED = "studio-opened", _("The studio was opened")
+    PASSWORD_CHANGED = "password-changed", _("The password was changed")
+    PASSWORD_REFUSED = "password-refused", _("A wrong password was typed")
+    SETTINGS_CHANGED = "settings-changed", _("Settings were changed")
+    LINK_MADE = "link-made", _("A private address was made")
+    LINK_RENEWED = "link-renewed", _("A private address was renewed")
+    LINK_REVOKED = "link-revoked", _("A private address was shut")
+    BACKUP_MADE = "backup-made", _("A backup was made")
+    BACKUP_DOWNLOADED = "backup-downloaded", _("A backup was downloaded")
+    BACKUP_BROUGHT = "backup-brought", _("A backup was brought here")
+    RESTORED = "restored", _("A backup was restored")
+    UPGRADED = "upgraded", _("A new version was started")
+    IMPORTED = "imported", _("Data was brought in")
+    IMPORT_UNDONE = "import-undone", _("An import was undone")
+    EXPORTED = "exported", _("Data was taken out")
+    ERASED = "erased", _("Data was erased")
+    REPORT_GIVEN = "report-given", _("A report was given")
 
 
 class By(models.TextChoices):
     """Who did it."""
 
-    TEACHER = "teacher", "you"
-    STRANGER = "stranger", "somebody not signed in"
-    COMMAND = "command", "the command line"
-    PROGRAM = "program", "the program itself"
+    TEACHER = "teacher", _("you")
+    STRANGER = "stranger", _("somebody not signed in")
+    COMMAND = "command", _("the command line")
+    PROGRAM = "program", _("the program itself")
 
 
 class RecordEntry(models.Model):
@@ -58,8 +59,8 @@ class RecordEntry(models.Model):
 
     class Meta:
         ordering = ["-moment", "-pk"]
-        verbose_name = "line of the record"
-        verbose_name_plural = "lines of the record"
+        verbose_name = _("line of the record")
+        verbose_name_plural = _("lines of the record")
         indexes = [models.Index(fields=["studio", "-moment"], name="record_of_a_studio")]
 
     def __str__(self) -> str:

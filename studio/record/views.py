@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 from ipaddress import ip_address
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from django.core.paginator import Paginator
 from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from studio.access.rights import is_alone
 from studio.record.models import RecordEntry, What
 from studio.web.http import StudioRequest
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
 ON_A_PAGE: Final = 50
-SHOWN: Final[dict[str, tuple[str, tuple[What, ...]]]] = {
+SHOWN: Final[dict[str, tuple[StrOrPromise, tuple[What, ...]]]] = {
     "sign-ins": (
-        "Sign-ins",
+        _("Sign-ins"),
         (What.SIGNED_IN, What.SIGN_IN_FAILED, What.SIGNED_OUT, What.STUDIO_OPENED),
     ),
-    "addresses": ("Private addresses", (What.LINK_MADE, What.LINK_RENEWED, What.LINK_REVOKED)),
+    "addresses": (_("Private addresses"), (What.LINK_MADE, What.LINK_RENEWED, What.LINK_REVOKED)),
     "backups": (
-        "Backups",
+        _("Backups"),
         (
             What.BACKUP_MADE,
             What.BACKUP_DOWNLOADED,
@@ -33,14 +38,14 @@ SHOWN: Final[dict[str, tuple[str, tuple[What, ...]]]] = {
         ),
     ),
     "data": (
-        "Data in, out, erased",
+        _("Data in, out, erased"),
         (What.IMPORTED, What.IMPORT_UNDONE, What.EXPORTED, What.ERASED),
     ),
     "settings": (
-        "Settings",
+        _("Settings"),
         (What.SETTINGS_CHANGED, What.PASSWORD_CHANGED, What.PASSWORD_REFUSED),
     ),
-    "reports": ("Reports", (What.REPORT_GIVEN,)),
+    "reports": (_("Reports"), (What.REPORT_GIVEN,)),
 }
 
 
@@ -58,7 +63,7 @@ def record(request: StudioRequest) -> HttpResponse:
         "page": page,
         "rows": [{"entry": entry, "whence": whence(entry.address)} for entry in page],
         "show": show if show in SHOWN else "",
-        "filters": [(value, label) for value, (label, _) in SHOWN.items()],
+        "filters": [(value, label) for value, (label, _kinds) in SHOWN.items()],
     }
     return render(request, "record/record.html", context)
 
@@ -67,4 +72,6 @@ def whence(address: str | None) -> str:
     """Where a request came from, in words."""
     if not address:
         return ""
-    return "on this computer" if ip_address(address).is_loopback else f"from {address}"
+    if ip_address(address).is_loopback:
+        return gettext("on this computer")
+    return gettext("from {address}").format(address=address)

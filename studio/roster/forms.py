@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from studio.roster.headings import WORDS, Kind
 from studio.roster.people import ORDERS
@@ -15,12 +17,14 @@ from studio.web.uploads import UploadField
 
 class ListForm(forms.Form):
     file = UploadField(
-        "The list (.csv or .xlsx)",
+        _("The list (.csv or .xlsx)"),
         accept=".csv,.txt,.tsv,.xlsx,text/csv",
         largest=LARGEST_FILE,
-        otherwise="Save the list alone.",
-        help_text="One student a line, with a first line of headings. The columns may stand in any "
-        "order; those the program does not need may stay in.",
+        otherwise=_("Save the list alone."),
+        help_text=_(
+            "One student a line, with a first line of headings. The columns may stand in any "
+            "order; those the program does not need may stay in."
+        ),
     )
 
 
@@ -28,9 +32,9 @@ class ColumnsForm(PlainForm, forms.Form):
     """One select a column; each kind at most once."""
 
     headless = forms.BooleanField(
-        label="The first line is a student already, not headings", required=False
+        label=_("The first line is a student already, not headings"), required=False
     )
-    order = forms.ChoiceField(label="Days such as 05/03/2014 are", choices=list(ORDERS.items()))
+    order = forms.ChoiceField(label=_("Days such as 05/03/2014 are"), choices=list(ORDERS.items()))
 
     def __init__(self, *args: Any, headings: list[str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -54,9 +58,8 @@ class ColumnsForm(PlainForm, forms.Form):
         for name, heading in zip(self.columns, self.headings, strict=True):
             kind = cleaned.get(name)
             if kind and kind in first:
-                self.add_error(
-                    name, f"“{first[kind]}” is “{WORDS[Kind(kind)]}” already; choose another."
-                )
+                said = gettext("“{heading}” is “{kind}” already; choose another.")
+                self.add_error(name, said.format(heading=first[kind], kind=WORDS[Kind(kind)]))
             elif kind:
                 first[kind] = heading
         return cleaned

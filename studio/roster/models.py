@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import one_line
 
@@ -11,7 +12,7 @@ class RosterImport(models.Model):
     """One list that was brought in, with the rows it made; a row that is deleted leaves it."""
 
     studio = models.ForeignKey("studio.Studio", on_delete=models.CASCADE, related_name="rosters")
-    name = models.CharField(max_length=120, validators=[one_line], help_text="The file's name.")
+    name = models.CharField(max_length=120, validators=[one_line], help_text=_("The file's name."))
     made = models.DateTimeField()
     families = models.ManyToManyField("studio.Family", related_name="+")
     guardians = models.ManyToManyField("studio.Guardian", related_name="+")

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_lazy as _
 
 from studio.people.forms import OLDEST_YEARS
 from studio.people.models import Guardian, Student
@@ -17,13 +19,15 @@ from studio.roster.tables import Line
 from studio.web.days import long_day
 
 ADULT_YEARS: Final = 18
-ORDERS: Final = {"dmy": "day, month, year", "mdy": "month, day, year"}
+ORDERS: Final = {"dmy": _("day, month, year"), "mdy": _("month, day, year")}
 SIZES: Final = {
     **{size: size for size in Student.Size.values},
     **{"full": "4/4", "fullsize": "4/4", "1/1": "4/4", "whole": "4/4", "ganze": "4/4"},
     **{"half": "1/2", "halbe": "1/2", "½": "1/2", "¾": "3/4", "¼": "1/4", "⅛": "1/8", "⅞": "7/8"},
     **{"⅒": "1/10", "4": "4/4", "1": "4/4", "quarter": "1/4", "threequarter": "3/4"},
+    **{"ganz": "4/4", "dreiviertel": "3/4", "halb": "1/2", "viertel": "1/4", "achtel": "1/8"},
 }
+NAMES_OF_IT = re.compile(r"(?<=.)(geige|violine?)$")  # "3/4-Geige"
 _DAY = re.compile(r"(\d{1,4})[./\-\s]+(\d{1,2})[./\-\s]+(\d{1,4})\.?(?: 00:00(?::00)?)?")
 
 
@@ -137,7 +141,8 @@ def _person(line: int, cells: Mapping[Kind, str], order: str, today: dt.date) ->
         guardians=_guardians(cells, f"{given} {family}".strip(), child=_is_child(born, today)),
     )
     if person.started and person.started > today + dt.timedelta(days=366):
-        raise NotSo(Kind.STARTED, cells[Kind.STARTED], "That day is more than a year ahead.")
+        said = gettext("That day is more than a year ahead.")
+        raise NotSo(Kind.STARTED, cells[Kind.STARTED], said)
     _check(person, cells)
     return person
 
@@ -157,7 +162,7 @@ def _names(cells: Mapping[Kind, str]) -> tuple[str, str]:
             family = family or split
     if not given:
         kind = Kind.GIVEN if Kind.GIVEN in cells else Kind.FULL
-        raise NotSo(kind, cells.get(kind, ""), "The student’s first name is missing.")
+        raise NotSo(kind, cells.get(kind, ""), gettext("The student’s first name is missing."))
     return given, family
 
 
@@ -182,8 +187,9 @@ def _guardians(cells: Mapping[Kind, str], student: str, *, child: bool) -> tuple
         if not name and (mail or number):
             if child or names is SECOND[0]:
                 kind = email if mail else phone
-                raise NotSo(kind, mail or number, "Whose is it? The line names no guardian.")
-            name, says = student, "the student"
+                said = gettext("Whose is it? The line names no guardian.")
+                raise NotSo(kind, mail or number, said)
+            name, says = student, gettext("the student")
         if name:
             of_field = {"name": names[0], "relation": relation, "email": email, "phone": phone}
             _clean(Guardian(name=name, relation=says, email=mail, phone=number), of_field)
@@ -203,7 +209,7 @@ def _check(person: Person, cells: Mapping[Kind, str]) -> None:
     }
     _clean(student, of_field)
     if len(person.household) > 120:
-        raise NotSo(Kind.HOUSEHOLD, person.household, "At most 120 characters fit.")
+        raise NotSo(Kind.HOUSEHOLD, person.household, gettext("At most 120 characters fit."))
 
 
 def _clean(row: Student | Guardian, kinds: Mapping[str, Kind]) -> None:
@@ -213,16 +219,22 @@ def _clean(row: Student | Guardian, kinds: Mapping[str, Kind]) -> None:
     except ValidationError as error:
         name, why = next(iter(error.message_dict.items()))
         value = str(getattr(row, name))
-        said = f"“{value[:60]}” is not an e-mail address." if name == "email" else " ".join(why)
+        said = " ".join(why)
+        if name == "email":
+            said = gettext("“{value}” is not an e-mail address.").format(value=value[:60])
         raise NotSo(kinds[name], value, said) from error
 
 
 def _born(text: str, order: str, today: dt.date) -> dt.date | None:
     born = _day(Kind.BORN, text, order, today)
     if born and born > today:
-        raise NotSo(Kind.BORN, text, f"{long_day(born)} is still to come.")
+        said = gettext("{day} is still to come.").format(day=long_day(born))
+        raise NotSo(Kind.BORN, text, said)
     if born and born.year < today.year - OLDEST_YEARS:
-        raise NotSo(Kind.BORN, text, f"{long_day(born)} is more than {OLDEST_YEARS} years ago.")
+        said = ngettext(
+            "{day} is more than {n} year ago.", "{day} is more than {n} years ago.", OLDEST_YEARS
+        )
+        raise NotSo(Kind.BORN, text, said.format(day=long_day(born), n=OLDEST_YEARS))
     return born
 
 
@@ -242,18 +254,18 @@ def _day(kind: Kind, text: str, order: str, today: dt.date) -> dt.date | None:
             third += 2000 if third <= today.year % 100 else 1900
         return dt.date(third, month, day)
     except ValueError as error:
-        raise NotSo(
-            kind, text, f"That is no day. Write it like 2014-03-05, or by {ORDERS[order]}."
-        ) from error
+        said = gettext("That is no day. Write it like 2014-03-05, or by {order}.")
+        raise NotSo(kind, text, said.format(order=ORDERS[order])) from error
 
 
 def _size(text: str) -> str:
-    plain = re.sub(r"[\s\-]+", "", text.casefold())
+    plain = NAMES_OF_IT.sub("", re.sub(r"[\s\-]+", "", text.casefold()))
     if not plain:
         return Student.Size.FULL
     if plain not in SIZES:
         known = ", ".join(Student.Size.values)
-        raise NotSo(Kind.SIZE, text, f"That is no size of a violin. There are {known}.")
+        said = gettext("That is no size of a violin. There are {sizes}.").format(sizes=known)
+        raise NotSo(Kind.SIZE, text, said)
     return SIZES[plain]
 
 

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field
 from itertools import chain
 
+from django.utils.translation import gettext as _
+
 from studio.access.models import Studio
 from studio.people.models import Family, Guardian, Student
 from studio.roster.people import Grown, Person
@@ -131,7 +133,7 @@ def _alike(one: Grown, two: Grown) -> bool:
 def _double_in(others: list[Person], person: Person) -> str:
     for other in others:
         if other.born is None or person.born is None or other.born == person.born:
-            return f"line {other.line} of this list"
+            return _("line {line} of this list").format(line=other.line)
     return ""
 
 
@@ -153,7 +155,7 @@ class _There:
         for student in self.students[folded(person.full_name)]:
             born = student.birth_date
             if born is None or person.born is None or born == person.born:
-                return f"{student.full_name} in your studio"
+                return _("{name} in your studio").format(name=student.full_name)
         return ""
 
     def family_of(self, person: Person) -> Family | None:

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 from xml.parsers import expat
 
+from django.utils.translation import gettext as _
+
 from studio.export.guarding import unguarded
 
 LARGEST_FILE = 2 * 1024 * 1024
@@ -49,7 +51,7 @@ def read(content: bytes) -> list[Line]:
     found = _sheet(content) if content.startswith(b"PK\x03\x04") else _text(content)
     lines = _bounded(found)
     if not lines:
-        raise UnreadableTable("The file holds no line with words in it.")
+        raise UnreadableTable(_("The file holds no line with words in it."))
     return lines
 
 
@@ -63,21 +65,22 @@ def _bounded(lines: Iterable[Line]) -> list[Line]:
             continue
         characters += sum(map(len, cells))
         if len(cells) > MOST_COLUMNS:
-            raise UnreadableTable(
-                f"Line {line.number} has {len(cells)} columns; at most {MOST_COLUMNS} are read."
-            )
+            said = _("Line {line} has {n} columns; at most {most} are read.")
+            raise UnreadableTable(said.format(line=line.number, n=len(cells), most=MOST_COLUMNS))
         if longest := next((cell for cell in cells if len(cell) > LONGEST_CELL), ""):
-            raise UnreadableTable(
-                f"Line {line.number}: “{longest[:30]}…” has {len(longest)} characters; at most "
-                f"{LONGEST_CELL} fit into one cell."
-            )
+            raise UnreadableTable(_too_long(line.number, longest))
         kept.append(Line(line.number, cells))
         if len(kept) > MOST_LINES + 1 or characters > MOST_CHARACTERS:
-            raise UnreadableTable(
-                f"The list has more than {MOST_LINES} lines, or very long ones. "
-                "Bring it in several parts."
+            said = _(
+                "The list has more than {n} lines, or very long ones. Bring it in several parts."
             )
+            raise UnreadableTable(said.format(n=MOST_LINES))
     return kept
+
+
+def _too_long(line: int, cell: str) -> str:
+    said = _("Line {line}: “{begins}…” has {n} characters; at most {most} fit into one cell.")
+    return said.format(line=line, begins=cell[:30], n=len(cell), most=LONGEST_CELL)
 
 
 def _cell(text: str) -> str:
@@ -89,7 +92,7 @@ def _cell(text: str) -> str:
 def _text(content: bytes) -> Iterator[Line]:
     text = _decoded(content)
     if "\x00" in text:
-        raise UnreadableTable("This is no list: the file holds signs that no text has.")
+        raise UnreadableTable(_("This is no list: the file holds signs that no text has."))
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
     before = 0
     try:
@@ -97,7 +100,8 @@ def _text(content: bytes) -> Iterator[Line]:
             yield Line(before + 1, tuple(cells))
             before = reader.line_num
     except csv.Error as error:
-        raise UnreadableTable(f"Line {before + 1} cannot be read: {error}.") from error
+        said = _("Line {line} cannot be read: {why}.").format(line=before + 1, why=error)
+        raise UnreadableTable(said) from error
 
 
 def _decoded(content: bytes) -> str:
@@ -110,9 +114,8 @@ def _decoded(content: bytes) -> str:
             return content.decode(each)
         except UnicodeDecodeError as error:
             line, trouble = content[: error.start].count(b"\n") + 1, error
-    raise UnreadableTable(
-        f"Line {line} cannot be read as text. Save the list as CSV in UTF-8, or as XLSX."
-    ) from trouble
+    said = _("Line {line} cannot be read as text. Save the list as CSV in UTF-8, or as XLSX.")
+    raise UnreadableTable(said.format(line=line)) from trouble
 
 
 def _delimiter(text: str) -> str:
@@ -152,9 +155,8 @@ def _sheet(content: bytes) -> Iterator[Line]:
                 yield from lines
                 return
     except Exception as error:  # openpyxl raises whatever comes up in a damaged file
-        raise UnreadableTable(
-            "The file is no workbook that can be read. Save it as XLSX once more, or as CSV."
-        ) from error
+        said = _("The file is no workbook that can be read. Save it as XLSX once more, or as CSV.")
+        raise UnreadableTable(said) from error
 
 
 def _check_parts(content: bytes) -> None:
@@ -164,21 +166,23 @@ def _check_parts(content: bytes) -> None:
             parts = archive.infolist()
             # zipfile never gives more of a part than the size that is stated here.
             if len(parts) > MOST_PARTS or sum(p.file_size for p in parts) > LARGEST_UNPACKED:
-                raise UnreadableTable("The workbook unpacks to far more than a list of students.")
+                said = _("The workbook unpacks to far more than a list of students.")
+                raise UnreadableTable(said)
             for part in parts:
                 if part.filename.endswith((".xml", ".rels", ".vml")):
                     _check_xml(archive.read(part))
     except UnreadableTable:
         raise
     except Exception as error:  # a damaged zip, a password, a method nobody knows
-        raise UnreadableTable("The file is damaged, or locked with a password.") from error
+        raise UnreadableTable(_("The file is damaged, or locked with a password.")) from error
 
 
 def _check_xml(content: bytes) -> None:
     """No document type: without one there is no entity to grow, and nothing to fetch."""
 
-    def refuse(*_: Any) -> None:
-        raise UnreadableTable("The workbook defines XML entities, which no list of students needs.")
+    def refuse(*_defined: Any) -> None:
+        said = _("The workbook defines XML entities, which no list of students needs.")
+        raise UnreadableTable(said)
 
     parser = expat.ParserCreate()
     parser.StartDoctypeDeclHandler = refuse

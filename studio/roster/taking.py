@@ -8,14 +8,14 @@ from typing import Any
 
 from django.db import models, transaction
 from django.db.models import Count
+from django.utils.translation import gettext as _
 
 from studio import clock
 from studio.access.models import Studio
+from studio.export.rules import called
 from studio.people.models import Family, Guardian, SizeHeld, Student
 from studio.roster.models import RosterImport
 from studio.roster.planning import Household, RosterPlan
-
-NOTES = "has notes of yours"
 
 
 def bring_in(studio: Studio, plan: RosterPlan, name: str, today: dt.date) -> RosterImport:
@@ -89,7 +89,7 @@ def undoing(made: RosterImport) -> Undoing:
     keeping_families = _keeping_families(made, students, guardians)
     staying = [(each.full_name, keeping[each.pk]) for each in brought if each.pk in keeping]
     staying += [
-        (f"family {each.name}", keeping_families[each.pk])
+        (_("family {name}").format(name=each.name), keeping_families[each.pk])
         for each in families
         if each.pk in keeping_families
     ]
@@ -131,7 +131,7 @@ def _hanging(rows: models.QuerySet[Any], but: tuple[str, ...] = ()) -> dict[int,
         pointing = other._base_manager.filter(**{f"{to}__in": rows.values("pk")})
         many = pointing.values(to).annotate(rows=Count("pk")).filter(rows__gt=made_with_it)
         for pk in many.values_list(to, flat=True):
-            found.setdefault(pk, f"has {other._meta.verbose_name_plural}")
+            found.setdefault(pk, _("has {things}").format(things=called(other)))
     return found
 
 
@@ -141,10 +141,11 @@ def _keeping_families(
     """Why a family stays when these go; by its key, the reason that weighs most."""
     families = made.families.all()
     reasons = _hanging(families, but=("students", "guardians"))
-    reasons |= dict.fromkeys(families.exclude(notes="").values_list("pk", flat=True), NOTES)
+    noted = families.exclude(notes="").values_list("pk", flat=True)
+    reasons |= dict.fromkeys(noted, _("has notes of yours"))
     for model, going, why in (
-        (Guardian, guardians, "a guardian of it stays"),
-        (Student, students, "a student of it stays"),
+        (Guardian, guardians, _("a guardian of it stays")),
+        (Student, students, _("a student of it stays")),
     ):
         rows = model._base_manager.filter(family__in=families)
         left = rows.exclude(pk__in=[each.pk for each in going])

@@ -12,6 +12,8 @@ from django.db import transaction
 from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_POST
 
 from studio import clock
@@ -44,7 +46,9 @@ class Held:
         width = max(len(line.cells) for line in self.lines)
         first = () if headless else self.lines[0].cells
         return [
-            (first[place][:60] if place < len(first) and first[place] else f"Column {place + 1}")
+            first[place][:60]
+            if place < len(first) and first[place]
+            else _("Column {n}").format(n=place + 1)
             for place in range(width)
         ]
 
@@ -117,21 +121,34 @@ def take(request: StudioRequest) -> HttpResponse:
     today = clock.today(request.studio)
     with transaction.atomic():
         Studio.objects.select_for_update().get(pk=request.studio.pk)
-        _, planned = _planned(request, held, form)
+        planned = _planned(request, held, form)[1]
         seen = planned.digest == request.POST.get("seen")
         if seen and planned.students:
             made = taking.bring_in(request.studio, planned, held.name, today)
-            note(request, What.IMPORTED, f"a list with {planned.students} students")
-    if not seen or not planned.students:
-        words = "Look at it once more." if not seen else "There is nobody to bring in."
-        form.add_error(None, f"{words} Nothing was brought in yet.")
+            noted = ngettext(
+                "a list with {n} student", "a list with {n} students", planned.students
+            )
+            note(request, What.IMPORTED, noted.format(n=planned.students))
+    if not seen:
+        form.add_error(None, _("Look at it once more. Nothing was brought in yet."))
         return _look(request, held, form)
-    messages.success(
-        request,
-        f"{_count(planned.students, 'student')}, {_count(planned.guardians, 'guardian')} and "
-        f"{_count(planned.families, 'new family', 'new families')} are in your studio.",
-    )
+    if not planned.students:
+        form.add_error(None, _("There is nobody to bring in. Nothing was brought in yet."))
+        return _look(request, held, form)
+    messages.success(request, _brought_in(planned))
     return redirect("roster:made", made.pk)
+
+
+def _brought_in(planned: RosterPlan) -> str:
+    said = _("{students}, {guardians} and {families} are in your studio.")
+    students = ngettext("{n} student", "{n} students", planned.students)
+    guardians = ngettext("{n} guardian", "{n} guardians", planned.guardians)
+    families = ngettext("{n} new family", "{n} new families", planned.families)
+    return said.format(
+        students=students.format(n=planned.students),
+        guardians=guardians.format(n=planned.guardians),
+        families=families.format(n=planned.families),
+    )
 
 
 def _look(request: StudioRequest, held: Held, form: ColumnsForm) -> HttpResponse:
@@ -189,10 +206,10 @@ def _held(request: StudioRequest) -> Held | None:
             request.POST.get("held", ""), salt=SALT, max_age=HOLDS_FOR
         )
     except signing.BadSignature:
-        messages.error(request, "That was too long ago. Choose the list once more.")
+        messages.error(request, _("That was too long ago. Choose the list once more."))
         return None
     if studio_pk != request.studio.pk:
-        messages.error(request, "That list was read for another studio.")
+        messages.error(request, _("That list was read for another studio."))
         return None
     return Held(name, [Line(number, tuple(cells)) for number, cells in rows])
 
@@ -209,14 +226,15 @@ def made(request: StudioRequest, pk: int) -> HttpResponse:
 def undo(request: StudioRequest, pk: int) -> HttpResponse:
     roster = own_roster(request, pk)
     gone = taking.take_back(roster)
-    note(request, What.IMPORT_UNDONE, f"{_count(len(gone.students), 'student')} taken back")
-    words = f"{_count(len(gone.students), 'student')} of “{roster.name}” taken back."
-    if gone.staying:
-        messages.warning(request, f"{words} {_count(len(gone.staying), 'thing')} stayed.")
-        return redirect("roster:made", pk)
-    messages.success(request, words)
-    return redirect("roster:roster")
-
-
-def _count(number: int, one: str, many: str = "") -> str:
-    return f"{number} {one if number == 1 else many or f'{one}s'}"
+    students = len(gone.students)
+    noted = ngettext("{n} student taken back", "{n} students taken back", students)
+    note(request, What.IMPORT_UNDONE, noted.format(n=students))
+    words = ngettext(
+        "{n} student of “{list}” taken back.", "{n} students of “{list}” taken back.", students
+    ).format(n=students, list=roster.name)
+    if not gone.staying:
+        messages.success(request, words)
+        return redirect("roster:roster")
+    stayed = ngettext("{n} thing stayed.", "{n} things stayed.", len(gone.staying))
+    messages.warning(request, f"{words} {stayed.format(n=len(gone.staying))}")
+    return redirect("roster:made", pk)

@@ -10,11 +10,15 @@ from typing import Final
 
 from django.db import Error as DatabaseFault
 from django.db import InterfaceError, OperationalError
+from django.utils.translation import gettext_noop as _
 
 
 @dataclass(frozen=True)
 class Words:
-    """`happened`, a sentence; `do`, the beginning of one that ends with what to try again."""
+    """`happened`, a sentence; `do`, the beginning of one that ends with what to try again.
+
+    In English; a page shows them translated.
+    """
 
     happened: str
     do: str
@@ -22,21 +26,21 @@ class Words:
 
 class Fault(Enum):
     BUSY = Words(
-        "Another program is writing to the studio and did not let go in time.",
-        "Wait a little",
+        _("Another program is writing to the studio and did not let go in time."),
+        _("Wait a little"),
     )
-    FULL = Words("The disk is full.", "Make room on the disk")
+    FULL = Words(_("The disk is full."), _("Make room on the disk"))
     READ_ONLY = Words(
-        "The folder of the studio cannot be written.",
-        "Make its disk and folder writable",
+        _("The folder of the studio cannot be written."),
+        _("Make its disk and folder writable"),
     )
     DAMAGED = Words(
-        "The database of the studio is damaged.",
-        "Close the program, put the last backup back with python3 manage.py restore",
+        _("The database of the studio is damaged."),
+        _("Close the program, put the last backup back with python3 manage.py restore"),
     )
     AWAY = Words(
-        "The database of the studio does not answer.",
-        "Look whether its disk or its server is there",
+        _("The database of the studio does not answer."),
+        _("Look whether its disk or its server is there"),
     )
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 
 from django import template
+from django.utils.dates import WEEKDAYS_ABBR
 from django.utils.timezone import localtime
 
 from studio.access.models import Studio
-from studio.people.models import WEEKDAYS, Student
+from studio.people.models import Student
 from studio.web import wall_clock
 from studio.web.wall_clock import HasClock
 
@@ -36,7 +37,13 @@ def age_on(student: Student, day: dt.date) -> int | str:
 
 
 @register.filter
+def weekday_short(day: int) -> str:
+    """ "Mon" of 0."""
+    return str(WEEKDAYS_ABBR[day])
+
+
+@register.filter
 def week(student: Student, studio: Studio) -> list[tuple[str, int]]:
     """Short day name and minutes, from the studio's first day of the week."""
     days = [(studio.week_start + offset) % 7 for offset in range(7)]
-    return [(WEEKDAYS[day].capitalize(), student.minutes[day]) for day in days]
+    return [(weekday_short(day), student.minutes[day]) for day in days]

@@ -25,6 +25,7 @@ FOUR_STRINGS = (
 def mark(name: str, css_class: str = "") -> SafeString:
     """`{% mark "scale" %}` or `{% mark "scale" "small" %}`; the word must stand beside it."""
     # Safe as it is: the strokes are our own files, the class comes from a template.
+    # no words: classes
     return SafeString(marks.svg(name, css_class=f"mark {css_class}".strip()))
 
 

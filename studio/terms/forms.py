@@ -8,27 +8,26 @@ from typing import Any
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import QuerySet
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from studio.terms.models import Closure, Term
 from studio.terms.public_holidays import countries, regions
+from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
 
 LONGEST_TERM = dt.timedelta(days=400)
 LONGEST_CLOSURE = dt.timedelta(days=200)
 _YEARS = [
-    MinValueValidator(dt.date(1990, 1, 1), "The year of %(show_value)s is too early."),
-    MaxValueValidator(dt.date(2100, 1, 1), "The year of %(show_value)s is too late."),
+    MinValueValidator(dt.date(1990, 1, 1), _("The year of %(show_value)s is too early.")),
+    MaxValueValidator(dt.date(2100, 1, 1), _("The year of %(show_value)s is too late.")),
 ]
 
 
 def day_field(**options: Any) -> forms.DateField:
     widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
     return forms.DateField(widget=widget, validators=_YEARS, **options)
-
-
-def said(day: dt.date) -> str:
-    return f"{day.day} {day:%B %Y}"
 
 
 class StretchForm(PlainForm):
@@ -41,22 +40,25 @@ class StretchForm(PlainForm):
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         starts, ends = cleaned.get("starts"), cleaned.get("ends")
         if starts and ends and ends < starts:
-            self.add_error("ends", f"{said(ends)} lies before the first day, {said(starts)}.")
+            sentence = gettext("{last} lies before the first day, {first}.")
+            self.add_error("ends", sentence.format(last=long_day(ends), first=long_day(starts)))
         elif starts and ends and ends - starts > self.longest:
             days = (ends - starts).days
-            self.add_error("ends", f"{days} days are more than {self.longest.days}.")
+            sentence = gettext("{days} days are more than {most}.")
+            self.add_error("ends", sentence.format(days=days, most=self.longest.days))
         return cleaned
 
 
 class TermForm(StretchForm, ModelForm[Term]):
     longest = LONGEST_TERM
-    starts = day_field(label="First day")
-    ends = day_field(label="Last day")
+    starts = day_field(label=_("First day"))
+    ends = day_field(label=_("Last day"))
 
     class Meta:
         model = Term
         fields = ["name", "starts", "ends"]
-        widgets = {"name": forms.TextInput(attrs={"placeholder": "Autumn term 2026"})}
+        labels = {"name": _("Name")}
+        widgets = {"name": forms.TextInput(attrs={"placeholder": _("Autumn term 2026")})}
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -64,14 +66,14 @@ class TermForm(StretchForm, ModelForm[Term]):
         if self.errors or not starts or not ends:
             return cleaned
         if starts == ends:
-            self.add_error("ends", f"A term of one day, {said(ends)}, is too short.")
+            sentence = gettext("A term of one day, {day}, is too short.")
+            self.add_error("ends", sentence.format(day=long_day(ends)))
         other = overlapping(self.instance, starts, ends).first()
         if other is not None:
-            self.add_error(
-                "starts",
-                f"{other.name} is from {said(other.starts)} to {said(other.ends)}; "
-                "two terms cannot share a day.",
-            )
+            sentence = gettext(
+                "{term} is from {first} to {last}; two terms cannot share a day."
+            ).format(term=other.name, first=long_day(other.starts), last=long_day(other.ends))
+            self.add_error("starts", sentence)
         return cleaned
 
 
@@ -83,26 +85,32 @@ def overlapping(term: Term, starts: dt.date, ends: dt.date) -> QuerySet[Term]:
 
 class ClosureForm(StretchForm, ModelForm[Closure]):
     longest = LONGEST_CLOSURE
-    starts = day_field(label="First closed day")
-    ends = day_field(label="Last closed day")
+    starts = day_field(label=_("First closed day"))
+    ends = day_field(label=_("Last closed day"))
 
     class Meta:
         model = Closure
         fields = ["name", "starts", "ends"]
-        widgets = {"name": forms.TextInput(attrs={"placeholder": "Half-term"})}
+        labels = {"name": _("Name")}
+        widgets = {"name": forms.TextInput(attrs={"placeholder": _("Half-term")})}
 
 
 class CountryForm(PlainForm, forms.Form):
     """Which country's public holidays to offer; the region's own after a country is chosen."""
 
-    country = forms.ChoiceField(choices=[])
-    region = forms.ChoiceField(required=False, choices=[("", "the whole country")])
+    country = forms.ChoiceField(label=_("Country"), choices=[])
+    region = forms.ChoiceField(
+        label=_("Region"), required=False, choices=[("", _("the whole country"))]
+    )
 
     def __init__(self, *args: Any, country: str = "", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name, choices in (
-            ("country", [("", "Choose"), *countries()]),
-            ("region", [("", "the whole country"), *((code, code) for code in regions(country))]),
+            ("country", [("", _("Choose")), *countries()]),
+            (
+                "region",
+                [("", _("the whole country")), *((code, code) for code in regions(country))],
+            ),
         ):
             field = self.fields[name]
             assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker)

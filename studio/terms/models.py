@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
 
 from studio.dates.zones import to_utc
 from studio.people.models import one_line
@@ -44,7 +45,7 @@ class Term(models.Model):
             models.CheckConstraint(
                 condition=Q(ends__gt=F("starts")),
                 name="term_ends_after_start",
-                violation_error_message="The term ends before it starts.",
+                violation_error_message=_("The term ends before it starts."),
             ),
         ]
 
@@ -69,7 +70,7 @@ class Closure(models.Model):
             models.CheckConstraint(
                 condition=Q(ends__gte=F("starts")),
                 name="closure_ends_after_start",
-                violation_error_message="The closure ends before it starts.",
+                violation_error_message=_("The closure ends before it starts."),
             ),
         ]
 
@@ -113,8 +114,12 @@ class Recital(models.Model):
     minutes = models.PositiveSmallIntegerField(
         default=60,
         validators=[
-            MinValueValidator(5, "A recital of %(show_value)s minutes is too short; at least 5."),
-            MaxValueValidator(300, "A recital of %(show_value)s minutes is too long; at most 300."),
+            MinValueValidator(
+                5, _("A recital of %(show_value)s minutes is too short; at least 5.")
+            ),
+            MaxValueValidator(
+                300, _("A recital of %(show_value)s minutes is too long; at most 300.")
+            ),
         ],
     )
     called_off = models.BooleanField(default=False)

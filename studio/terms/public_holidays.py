@@ -9,26 +9,23 @@ from functools import cache
 import holidays
 from holidays.registry import COUNTRIES
 
+from studio.terms.country_names import NAMES
+from studio.web.search import folded
+
 Choice = tuple[str, str]
 
 
-@cache
 def countries() -> list[Choice]:
-    """Two-letter code and plain name, by name. The library spells names as class names."""
-    found = [(codes[1], _words(module)) for module, codes in COUNTRIES.items()]
-    return sorted(found, key=lambda choice: choice[1])
-
-
-def _words(module: str) -> str:
-    small = {"and", "of", "the"}
-    words = module.split("_")
-    return " ".join(word if word in small else word.capitalize() for word in words)
+    """Two-letter code and name, by name."""
+    known = {codes[1] for codes in COUNTRIES.values()}
+    found = [(code, str(name)) for code, name in NAMES.items() if code in known]
+    return sorted(found, key=lambda choice: folded(choice[1]))
 
 
 @cache
 def regions(country: str) -> list[str]:
     """Codes of the country's parts that have days of their own; none for an unknown country."""
-    if country not in dict(countries()):
+    if country not in NAMES:
         return []
     return list(holidays.list_supported_countries().get(country, []))
 
@@ -38,7 +35,7 @@ def between(
 ) -> list[tuple[dt.date, str]]:
     """Public holidays inside the stretches, in order. Empty for an unknown country."""
     spans = list(stretches)
-    if country not in dict(countries()) or not spans:
+    if country not in NAMES or not spans:
         return []
     years = range(min(first.year for first, _ in spans), max(last.year for _, last in spans) + 1)
     subdivision = region if region in regions(country) else None

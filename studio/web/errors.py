@@ -6,6 +6,8 @@ from typing import Any, Final
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from studio.running.faults import Fault, fault_of
 
@@ -17,7 +19,8 @@ AGAIN_AFTER: Final = 10  # seconds
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    return HttpResponse(render_to_string("errors/400.html"), status=400)
+    with translation.override(translation.get_language_from_request(request)):  # too early for it
+        return HttpResponse(render_to_string("errors/400.html"), status=400)
 
 
 def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
@@ -39,7 +42,7 @@ def server_error(request: HttpRequest) -> HttpResponse:
 
 def _refused(request: HttpRequest, fault: Fault) -> HttpResponse:
     """What disk or database refused, with all that was typed, ready to be sent again."""
-    context = {"fault": fault.value, **_typed(request)}
+    context = {"happened": _(fault.value.happened), "do": _(fault.value.do), **_typed(request)}
     name = "errors/503_part.html" if "HX-Request" in request.headers else "errors/503.html"
     headers = {"Retry-After": str(AGAIN_AFTER), "Cache-Control": "no-store"}
     return HttpResponse(render_to_string(name, context), status=503, headers=headers)

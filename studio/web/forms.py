@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
@@ -14,19 +14,24 @@ from django.core.validators import (
     MinValueValidator,
 )
 from django.http import HttpRequest
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 LONGEST_QUOTE = 40
 
 LIMITS = {
-    MaxLengthValidator: "%(show_value)d characters are too many; at most %(limit_value)d fit.",
-    MinLengthValidator: "%(show_value)d characters are too few; write at least %(limit_value)d.",
-    MaxValueValidator: "%(show_value)s is too much; at most %(limit_value)s.",
-    MinValueValidator: "%(show_value)s is too little; at least %(limit_value)s.",
+    MaxLengthValidator: _("%(show_value)d characters are too many; at most %(limit_value)d fit."),
+    MinLengthValidator: _("%(show_value)d characters are too few; write at least %(limit_value)d."),
+    MaxValueValidator: _("%(show_value)s is too much; at most %(limit_value)s."),
+    MinValueValidator: _("%(show_value)s is too little; at least %(limit_value)s."),
 }
-KINDS: tuple[tuple[type[forms.Field], str], ...] = (
-    (forms.IntegerField, "“{}” is not a whole number."),
-    (forms.DateField, "“{}” is not a day. Write it like 2026-09-14."),
-    (forms.TimeField, "“{}” is not a time of day. Write it like 16:15."),
+KINDS: tuple[tuple[type[forms.Field], StrOrPromise], ...] = (
+    (forms.IntegerField, _("“{typed}” is not a whole number.")),
+    (forms.DateField, _("“{typed}” is not a day. Write it like 2026-09-14.")),
+    (forms.TimeField, _("“{typed}” is not a time of day. Write it like 16:15.")),
 )
 
 
@@ -41,21 +46,20 @@ class PlainForm(forms.BaseForm):
         """Puts our sentences on the fields; to be called again by a form that adds fields."""
         for name, field in self.fields.items():
             label = field.label or name.replace("_", " ").capitalize()
-            field.error_messages["required"] = f"{label} is missing."
+            field.error_messages["required"] = gettext("{label} is missing.").format(label=label)
             if isinstance(field, forms.EmailField):
-                field.error_messages["invalid"] = "“%(value)s” is not an e-mail address."
+                field.error_messages["invalid"] = _("“%(value)s” is not an e-mail address.")
             for kind, sentence in KINDS:
                 if isinstance(field, kind):
-                    field.error_messages["invalid"] = sentence.format(self._typed(name))
+                    field.error_messages["invalid"] = sentence.format(typed=self._typed(name))
             if isinstance(field.widget, forms.TextInput | forms.Textarea):
                 field.widget.attrs.setdefault("dir", "auto")  # each writes in her own direction
             field.validators = [_with_sentence(validator) for validator in field.validators]
 
     def clean(self) -> dict[str, Any] | None:
         for upload in cast(Iterable[UploadedFile], self.files.values()):
-            self.add_error(
-                None, f"“{_quoted(upload.name)}” was not taken: no file belongs on this page."
-            )
+            sentence = gettext("“{name}” was not taken: no file belongs on this page.")
+            self.add_error(None, sentence.format(name=_quoted(upload.name)))
         return super().clean()
 
     def _typed(self, name: str) -> str:

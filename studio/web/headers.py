@@ -39,5 +39,6 @@ class PrivacyHeadersMiddleware:
         else:
             response.headers.setdefault("Permissions-Policy", PERMISSIONS_POLICY)
         response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        # no words: a header
         response.headers.setdefault("Cache-Control", "private, no-cache")
         return response

@@ -19,6 +19,7 @@ from django.conf import settings
 from django.http import HttpResponse
 from django.utils.http import content_disposition_header
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
 
 from studio.web import marks
 
@@ -43,9 +44,11 @@ class PrintingMissing(RuntimeError):
 
     def __init__(self) -> None:
         super().__init__(
-            "Printing needs the Pango library, which is not on this computer. "
-            "Debian and Ubuntu: sudo apt install libpango-1.0-0 libpangoft2-1.0-0 "
-            "libharfbuzz-subset0. Mac: brew install pango. Then start the program again."
+            _(
+                "Printing needs the Pango library, which is not on this computer. "
+                "Debian and Ubuntu: sudo apt install libpango-1.0-0 libpangoft2-1.0-0 "
+                "libharfbuzz-subset0. Mac: brew install pango. Then start the program again."
+            )
         )
 
 

@@ -14,6 +14,7 @@ from django.utils.cache import patch_vary_headers
 from whitenoise.middleware import WhiteNoiseMiddleware
 from whitenoise.responders import StaticFile
 
+# no words: headers
 FOR_GOOD = "max-age=31536000, public, immutable"
 PACKABLE = (".css", ".js", ".svg")  # fonts are packed already
 DOCUMENT = ".svg"  # the only kind of file here that a browser may open by itself
@@ -75,6 +76,7 @@ def wants_it_packed(static_file: StaticFile, request: HttpRequest) -> bool:
     return (
         request.method in {"GET", "HEAD"}
         and _GZIP.search(request.headers.get("Accept-Encoding", "")) is not None
+        # no words: a header
         and "Range" not in request.headers
         and not static_file.is_not_modified(request.META)
     )

@@ -6,6 +6,8 @@ import datetime as dt
 import re
 from typing import Protocol
 
+from django.utils.translation import gettext as _
+
 A_TIME = re.compile(r"\b([01]\d|2[0-3]):([0-5]\d)\b")
 
 
@@ -19,7 +21,8 @@ def wall_time(time: dt.time, by: HasClock) -> str:
     """ "16:15" or "4:15 pm"."""
     if by.clock_24h:
         return f"{time:%H:%M}"
-    return f"{time.hour % 12 or 12}:{time:%M} {'am' if time.hour < 12 else 'pm'}"
+    pattern = _("{time} am") if time.hour < 12 else _("{time} pm")
+    return pattern.format(time=f"{time.hour % 12 or 12}:{time:%M}")
 
 
 def in_wall_time(sentence: str, by: HasClock) -> str:

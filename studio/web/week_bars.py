@@ -3,6 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
 SIZES = {False: (148, 46, 2), True: (268, 128, 16)}  # large: width, height, room on top (px)
 
 
@@ -68,7 +71,9 @@ def week_bars(
         core_width=2 * half_bar - 5,
         half_core=half_bar - 2.5,
         bars=bars,
-        words=f"Minutes logged of minutes planned: {_said(days, planned, logged)}.",
+        words=_("Minutes logged of minutes planned: {days}.").format(
+            days=_said(days, planned, logged)
+        ),
     )
 
 
@@ -90,7 +95,9 @@ def _bar(
 
 
 def _said(days: Sequence[str], planned: Sequence[int], logged: Sequence[int]) -> str:
+    played = pgettext("minutes of a day", "{day} {got} of {want}")
+    off = pgettext("minutes of a day", "{day} off")
     return ", ".join(
-        f"{day} {got} of {want}" if want or got else f"{day} off"
+        (played if want or got else off).format(day=day, want=want, got=got)
         for day, want, got in zip(days, planned, logged, strict=True)
     )

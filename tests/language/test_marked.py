@@ -26,6 +26,8 @@ BUGS |= {"KeyError", "LookupError", "ImproperlyConfigured"}
 # Beside a literal that looks like words and is none.
 EXEMPT = "# no words:"
 SENTENCE = re.compile(r"[A-Za-z’]{2,},? [A-Za-z{“]|\} [a-z]{2,}|^[A-Z][a-z]{2,}[.:…]?$")
+# Tags of XML and the attributes in them.
+MARKUP = re.compile(r"""<[^<>]*>|[\w.:]+="[^"]*\"""")
 SHOWN_ATTRIBUTES = {"alt", "title", "aria-label", "aria-description", "placeholder", "label"}
 # A text in quotes, with what says that it is translated or a pattern of a date.
 ARGUMENT = re.compile(r"""(_\(|\|(?:date|day|time):)?["']([^"']*)["']""")
@@ -62,6 +64,14 @@ class Strings(ast.NodeVisitor):
         if ast.unparse(node.targets[0]) != "__all__":
             self.generic_visit(node)
 
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> None:
+        """Types may stand in quotes."""
+        for each in (*node.decorator_list, node.args, *node.body):
+            self.visit(each)
+
+    def visit_arg(self, node: ast.arg) -> None:
+        """A type too."""
+
     def visit_AnnAssign(self, node: ast.AnnAssign) -> None:
         if node.value:
             self.visit(node.value)
@@ -87,7 +97,7 @@ class Strings(ast.NodeVisitor):
             self.look(node.value, node)
 
     def look(self, text: str, node: ast.expr) -> None:
-        if not SENTENCE.search(text) or NOT_WORDS.match(text):
+        if not SENTENCE.search(MARKUP.sub("", text)) or NOT_WORDS.match(text):
             return
         around = self.lines[max(node.lineno - 2, 0) : node.end_lineno]
         if not any(EXEMPT in line for line in around):

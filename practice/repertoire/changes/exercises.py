@@ -6,10 +6,11 @@ import datetime as dt
 from dataclasses import replace
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from practice.music.errors import MusicError, UnknownKey
 from practice.music.how import PLAIN, How, Named, carried_over, fingered, is_same
-from practice.music.keys import MINOR, parse_key
+from practice.music.keys import MINOR, key_told, parse_key
 from practice.repertoire.changes.refused import (
     Refused,
     check_tempo,
@@ -45,11 +46,9 @@ def move_scale(
     how = _played(now, wanted, how)
     if now and not is_same((now.named, now.how), wanted, how):
         if day < now.since:
-            raise Refused(
-                f"{now.key} is in hand since {long_day(now.since)}; "
-                f"the next scale cannot start before that.",
-                "since",
-            )
+            sentence = _("{key} is in hand since {day}; the next scale cannot start before that.")
+            about = {"key": key_told(now.key), "day": long_day(now.since)}
+            raise Refused(sentence.format(**about), "since")
         if day > now.since:
             now.until = day
             saved(now)
@@ -93,8 +92,8 @@ def set_bowings(scale: ScaleInHand, bowings: tuple[str, str]) -> None:
 def set_scale_tempo(scale: ScaleInHand, tempo_now: int | None, tempo_goal: int | None) -> None:
     """Beats a minute; None where the teacher gives no tempo."""
     for value, field, name in (
-        (tempo_now, "tempo_now", "Tempo now"),
-        (tempo_goal, "tempo_goal", "Tempo wanted"),
+        (tempo_now, "tempo_now", _("Tempo now")),
+        (tempo_goal, "tempo_goal", _("Tempo wanted")),
     ):
         if value is not None:
             check_tempo(value, field, name)
@@ -116,11 +115,9 @@ def move_etude(
     now = student.etudes.filter(until=None).first()
     if now and now.work_id != work.pk:
         if day < now.since:
-            raise Refused(
-                f"{now.work} is in hand since {long_day(now.since)}; "
-                f"the next etude cannot start before that.",
-                "since",
-            )
+            sentence = _("{work} is in hand since {day}; the next etude cannot start before that.")
+            about = {"work": now.work, "day": long_day(now.since)}
+            raise Refused(sentence.format(**about), "since")
         if day > now.since:
             now.until = day
             saved(now)
@@ -137,10 +134,12 @@ def _checked_scale(key: str, form: str, octaves: int) -> str:
     except UnknownKey as error:
         raise Refused(str(error), "key") from error
     if form not in ScaleInHand.Form.values:
-        raise Refused(f"“{form}” is no form of a scale.", "form")
+        raise Refused(_("“{form}” is no form of a scale.").format(form=form), "form")
     if (found.mode == MINOR) != (form != ScaleInHand.Form.MAJOR):
         label = ScaleInHand.Form(form).label
-        raise Refused(f"{found.name} cannot be played as {label}.", "form")
+        sentence = _("{key} cannot be played as {form}.")
+        raise Refused(sentence.format(key=key_told(found.name), form=label), "form")
     if octaves not in (1, 2, 3):
-        raise Refused(f"Octaves: {octaves} is not 1, 2 or 3.", "octaves")
+        sentence = _("Octaves: {number} is not 1, 2 or 3.")
+        raise Refused(sentence.format(number=octaves), "octaves")
     return found.name

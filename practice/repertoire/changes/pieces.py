@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from practice.repertoire.changes.refused import Refused, lock, saved
 from practice.repertoire.models import Favourite, PieceInHand, Work
@@ -31,7 +32,7 @@ def set_stage(piece: PieceInHand, stage: str, day: dt.date) -> None:
         set_aside(piece, day)
         return
     if stage not in PieceInHand.IN_HAND:
-        raise Refused(f"“{stage}” is no stage of a piece.", "stage")
+        raise Refused(_("“{stage}” is no stage of a piece.").format(stage=stage), "stage")
     refuse_unless_in_hand(piece)
     piece.stage = stage
     saved(piece)
@@ -75,7 +76,7 @@ def put_back(piece: PieceInHand) -> None:
 @transaction.atomic
 def add_favourite(student: Student, work: Work, day: dt.date) -> Favourite:
     """One open favourite per work; asking twice changes nothing."""
-    found, _ = Favourite.objects.get_or_create(
+    found, _made = Favourite.objects.get_or_create(
         student=student, work=work, retired=None, defaults={"since": day}
     )
     return found
@@ -92,31 +93,31 @@ def _free_place(student: Student, adding: Work) -> int:
     lock(student)
     in_hand = list(student.pieces.in_hand().select_related("work"))
     if any(piece.work_id == adding.pk for piece in in_hand):
-        raise Refused(f"{adding} is already in hand.", "work")
+        raise Refused(_("{work} is already in hand.").format(work=adding), "work")
     taken = {piece.place for piece in in_hand}
     free = [place for place in PLACES if place not in taken]
     if not free:
-        both = " and ".join(str(piece.work) for piece in in_hand)
-        raise Refused(
-            f"{student.given_name} already has two pieces in hand, {both}. "
-            f"Finish one or set it aside before giving {adding}.",
-            "work",
+        first, second = (piece.work for piece in in_hand)
+        sentence = _(
+            "{name} already has two pieces in hand, {first} and {second}. "
+            "Finish one or set it aside before giving {work}."
         )
+        about = {"name": student.given_name, "first": first, "second": second, "work": adding}
+        raise Refused(sentence.format(**about), "work")
     return free[0]
 
 
 def refuse_unless_in_hand(piece: PieceInHand) -> None:
     if piece.finished is not None:
-        raise Refused(f"{piece.work} is no longer in hand; take it back into hand first.")
+        sentence = _("{work} is no longer in hand; take it back into hand first.")
+        raise Refused(sentence.format(work=piece.work))
 
 
 def _close_piece(piece: PieceInHand, stage: str, day: dt.date) -> None:
     refuse_unless_in_hand(piece)
     if day < piece.started:
-        raise Refused(
-            f"{piece.work} was started on {long_day(piece.started)}; "
-            f"{long_day(day)} lies before that.",
-            "day",
-        )
+        sentence = _("{work} was started on {started}; {day} lies before that.")
+        about = {"work": piece.work, "started": long_day(piece.started), "day": long_day(day)}
+        raise Refused(sentence.format(**about), "day")
     piece.stage, piece.finished = stage, day
     saved(piece)

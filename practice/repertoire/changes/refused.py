@@ -6,11 +6,12 @@ from typing import TypeVar
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import models
+from django.utils.translation import gettext as _
 
 from practice.repertoire.models import FASTEST, SLOWEST
 from studio.people.models import Student
 
-Row = TypeVar("Row", bound=models.Model)
+Row = TypeVar("Row", bound=models.Model)  # no words: a type
 
 
 class Refused(Exception):
@@ -40,8 +41,12 @@ def saved(row: Row) -> Row:
 
 def check_tempo(value: int, field: str, name: str) -> None:
     if not SLOWEST <= value <= FASTEST:
-        raise Refused(f"{name}: {value} is outside {SLOWEST} to {FASTEST} beats a minute.", field)
+        sentence = _("{name}: {value} is outside {slowest} to {fastest} beats a minute.")
+        raise Refused(
+            sentence.format(name=name, value=value, slowest=SLOWEST, fastest=FASTEST), field
+        )
 
 
 def tempo_order(now: int, goal: int) -> Refused:
-    return Refused(f"The tempo wanted, {goal}, lies below the tempo now, {now}.", "tempo_goal")
+    sentence = _("The tempo wanted, {goal}, lies below the tempo now, {now}.")
+    return Refused(sentence.format(goal=goal, now=now), "tempo_goal")

@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 
 from django.db import models, transaction
+from django.utils.translation import gettext as _
 
 from practice.music.errors import MusicError
-from practice.music.keys import parse_key
+from practice.music.keys import key_told, parse_key
 from practice.repertoire.changes.pieces import refuse_unless_in_hand
 from practice.repertoire.changes.refused import Refused, check_tempo, saved, tempo_order
 from practice.repertoire.excerpts import bars_in
@@ -64,7 +65,8 @@ def change_spot(
 def step_tempo(spot: Spot, tempo_now: int) -> None:
     """Sets the tempo now, in beats a minute."""
     if spot.state == Spot.State.SOLVED:
-        raise Refused(f"The spot in {spot.label} is solved; open it again first.", "tempo_now")
+        sentence = _("The spot in {bars} is solved; open it again first.")
+        raise Refused(sentence.format(bars=spot.label), "tempo_now")
     _set_bars_and_tempos(spot, spot.first_bar, spot.last_bar, tempo_now, spot.tempo_goal)
 
 
@@ -72,7 +74,7 @@ def step_tempo(spot: Spot, tempo_now: int) -> None:
 def set_spot_state(spot: Spot, state: str, day: dt.date) -> None:
     """Solving keeps the day; any other state opens a solved spot again."""
     if state not in Spot.State.values:
-        raise Refused(f"“{state}” is no state of a spot.", "state")
+        raise Refused(_("“{state}” is no state of a spot.").format(state=state), "state")
     if state == Spot.State.SOLVED:
         spot.solved = spot.solved or max(day, spot.opened)
     else:
@@ -100,7 +102,8 @@ def _checked_easier(excerpt: str, key: str) -> str:
     if not key:
         return ""
     if not excerpt:
-        raise Refused(f"Type the bars first; then they can be moved to {key}.", "easier_key")
+        sentence = _("Type the bars first; then they can be moved to {key}.")
+        raise Refused(sentence.format(key=key_told(key)), "easier_key")
     try:
         bars_in(excerpt, key)
         return parse_key(key).name
@@ -112,11 +115,13 @@ def _set_bars_and_tempos(
     spot: Spot, first_bar: int, last_bar: int, tempo_now: int, tempo_goal: int
 ) -> Spot:
     if first_bar < 1:
-        raise Refused(f"Bar {first_bar}: bars are counted from 1.", "first_bar")
+        sentence = _("Bar {number}: bars are counted from 1.")
+        raise Refused(sentence.format(number=first_bar), "first_bar")
     if last_bar < first_bar:
-        raise Refused(f"The last bar, {last_bar}, lies before the first, {first_bar}.", "last_bar")
-    check_tempo(tempo_now, "tempo_now", "Tempo now")
-    check_tempo(tempo_goal, "tempo_goal", "Tempo wanted")
+        sentence = _("The last bar, {last}, lies before the first, {first}.")
+        raise Refused(sentence.format(last=last_bar, first=first_bar), "last_bar")
+    check_tempo(tempo_now, "tempo_now", _("Tempo now"))
+    check_tempo(tempo_goal, "tempo_goal", _("Tempo wanted"))
     if tempo_goal < tempo_now:
         raise tempo_order(tempo_now, tempo_goal)
     spot.first_bar, spot.last_bar = first_bar, last_bar

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from django.template.loader import render_to_string
 
-from practice.bench.week_view import GROWTH_BLOCKS_NOTHING, _told_once, week_view
+from practice.bench.week_view import _told_once, growth_blocks_nothing, week_view
 from practice.planning.types import (
     DayIn,
     EtudeIn,
@@ -22,6 +22,7 @@ from practice.planning.types import (
     WeekInputs,
 )
 from practice.planning.versions import build
+from practice.planning.words import of_day, told
 from practice.plans.hand import Hand, HandEtude, HandPiece, HandScale, HandSpot
 
 THURSDAY = dt.date(2026, 11, 26)
@@ -52,24 +53,40 @@ def week(minutes: list[int], pins: Pins = NO_PINS) -> WeekInputs:
     )
 
 
+MONDAY, TUESDAY, WEDNESDAY, FRIDAY = (dt.date(2026, 11, n) for n in (23, 24, 25, 27))
+NO_ETUDE = "No etude on {day} and {other}."
+
+
+def has(day: dt.date, minutes: int) -> str:
+    return of_day("{day} has {n}.", day, n=minutes)
+
+
+def no_etude(one: dt.date, two: dt.date) -> str:
+    return told(NO_ETUDE.format(day=f"{one:%A}", other=f"{two:%A}"), NO_ETUDE, one, two)
+
+
 @pytest.mark.parametrize(
-    ("said", "told"),
+    ("said", "once"),
     [
-        (["No scale on Monday."], ["No scale on Monday."]),
+        ([has(MONDAY, 1)], ["Monday has 1."]),
         (
-            ["Monday has 1 minute.", "Something else.", "Friday has 2 minutes."],
-            ["Monday has 1 minute. Likewise on Friday.", "Something else."],
+            [has(MONDAY, 1), "Something else.", has(FRIDAY, 2)],
+            ["Monday has 1. Likewise on Friday.", "Something else."],
         ),
         (
-            [f"No etude on {one} and {two}." for one, two in
-             (("Monday", "Tuesday"), ("Tuesday", "Wednesday"), ("Wednesday", "Friday"))],
+            [no_etude(MONDAY, TUESDAY), no_etude(TUESDAY, WEDNESDAY), no_etude(WEDNESDAY, FRIDAY)],
             ["No etude on Monday and Tuesday. Likewise on Wednesday and Friday."],
         ),
         (["You fixed 3.", "You fixed 4."], ["You fixed 3.", "You fixed 4."]),
+        (
+            [of_day("{about} on {day}.", day, about) for day, about in
+             ((MONDAY, "Minuet"), (FRIDAY, "Gavotte"))],
+            ["Minuet on Monday.", "Gavotte on Friday."],
+        ),
     ],
 )  # fmt: skip
-def test_what_is_alike_is_told_once_with_its_days(said: list[str], told: list[str]) -> None:
-    assert _told_once(said) == told
+def test_what_is_alike_is_told_once_with_its_days(said: list[str], once: list[str]) -> None:
+    assert _told_once(said) == once
 
 
 def test_two_hundred_fixed_minutes_take_few_sentences() -> None:
@@ -83,7 +100,7 @@ def test_two_hundred_fixed_minutes_take_few_sentences() -> None:
 def test_growth_is_told_quietly_with_why_it_is_told_so_often() -> None:
     plan = replace(build(week([20] * 7)), cautions=("140 minutes are 40% more.",))
     view = week_view(plan, HAND, None)
-    assert view.growth == (f"140 minutes are 40% more. {GROWTH_BLOCKS_NOTHING}",)
+    assert view.growth == (f"140 minutes are 40% more. {growth_blocks_nothing()}",)
     assert "half of its days" in view.growth[0]
     assert not view.notes
     said = render_to_string("bench/week_say.html", {"view": view})

@@ -9,7 +9,8 @@ import pytest
 from django.core.management import call_command
 
 from practice.models import Idea, Work
-from practice.repertoire import catalogue
+from practice.music import hard_bars
+from practice.repertoire import catalogue, catalogue_words
 from practice.repertoire.catalogue import BadCatalogue, idea_rows, load_catalogue, work_rows
 from studio.models import Studio
 from tests.factories import IdeaFactory, WorkFactory
@@ -68,6 +69,16 @@ def test_well_known_works_stand_as_handbooks_have_them(
     row = next(row for row in work_rows() if row["catalogue_key"] == key)
     found = (row["composer"], row["opus"], row["number"], row["key"])
     assert found == (composer, opus, number, music_key)
+
+
+def test_every_word_of_the_files_stands_where_translators_find_it() -> None:
+    works = list(work_rows())
+    techniques = {word for work in works for word in work["techniques"]}
+    assert techniques | set(hard_bars.TECHNIQUES.values()) == set(catalogue_words.TECHNIQUES)
+    assert [(idea["title"], idea["text"]) for idea in idea_rows()] == list(catalogue_words.IDEAS)
+    texts = {work["source"] for work in works} - {""}
+    texts |= {work["title"] for work in works if work["kind"] == Work.Kind.METHOD}
+    assert texts == set(catalogue_words.TEXTS)
 
 
 @pytest.mark.django_db

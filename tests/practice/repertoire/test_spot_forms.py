@@ -125,7 +125,7 @@ def test_a_second_exercise_in_a_simpler_key_is_kept(signed_in: Client, piece: Pi
     spot = piece.spots.get()
     assert spot.easier_key == "C major"
     page = signed_in.get(f"/spots/{spot.pk}/edit/").content.decode()
-    assert "<option selected>C major</option>" in page
+    assert '<option value="C major" selected>C major</option>' in page
     assert page.count("/engraved/excerpt/") == 2
     signed_in.post(f"/spots/{spot.pk}/edit/", GOOD | {"easier_key": ""})
     spot.refresh_from_db()

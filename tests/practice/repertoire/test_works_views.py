@@ -109,7 +109,7 @@ def test_a_work_of_her_own_is_written_down(signed_in: Client, studio: Studio) ->
 BAD_WORKS = [
     ("title", "", "Title is missing."),
     ("title", "x" * 300, "300 characters are too many; at most 160 fit."),
-    ("key", "H major", "“H major” is not a key."),
+    ("key", "J major", "“J major” is not a key."),
     ("key", "G sharp major", "“G sharp major” is not a key."),
     ("kind", "opera", "opera is not one of the available choices"),
     ("difficulty", "11", "11 is too much; at most 10."),

@@ -51,7 +51,11 @@ def test_keys_are_named_once_majors_first_from_flats_to_sharps() -> None:
         KeyHeld(3, False, "A", Known.LEARNT),
         KeyHeld(0, False, "C", Known.NOW),
     ]
-    assert [key.name for key in in_order(held, Known.LEARNT)] == ["F major", "A major", "E minor"]
+    assert [(key.tonic, key.minor) for key in in_order(held, Known.LEARNT)] == [
+        ("F", False),
+        ("A", False),
+        ("E", True),
+    ]
 
 
 def test_c_stands_at_the_top_and_sharps_go_clockwise() -> None:

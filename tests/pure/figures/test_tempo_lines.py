@@ -39,7 +39,7 @@ def test_the_line_rises_towards_the_goal_and_rings_where_it_is_reached() -> None
     assert heights == sorted(heights, reverse=True)
     assert row.ring == row.points[-1]
     assert row.points[-1][1] == row.goal_y
-    assert row.last_y is None
+    assert row.end == "reached"
 
 
 def test_a_single_tempo_at_its_goal_can_be_drawn() -> None:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.django_db
 ANSWERS = {
+    "locale": "en",
     "name": "Quill Street Violins",
     "teacher": "Nguyễn Bảo Châu",
     "zone": "Asia/Kathmandu",
@@ -80,6 +81,7 @@ def test_the_city_alone_says_the_zone(here: Client, typed: str, zone: str) -> No
         ({"password": "password123", "password_again": "password123"}, "too common"),
         ({"password": "chau@example.org", "password_again": "chau@example.org"}, "too similar"),
         ({"week_start": "9"}, "9 is not one of the available choices"),
+        ({"locale": "tlh"}, "tlh is not one of the available choices"),
         ({"paper": "papyrus"}, "papyrus is not one of the available choices"),
     ],
 )
@@ -148,22 +150,41 @@ def test_an_account_without_a_studio_is_asked_for_one_and_for_no_password(
 
 
 @pytest.mark.parametrize(
-    ("language", "paper", "clock", "week_start"),
+    ("language", "locale", "paper", "clock", "week_start"),
     [
-        ("en-US,en;q=0.9", "Letter", "no", 6),
-        ("en-GB", "A4", "yes", 0),
-        ("de", "A4", "yes", 0),
-        ("fr-CA;q=1", "Letter", "no", 6),
-        ("", "A4", "yes", 0),
-        ("zh-Hant-TW", "A4", "yes", 0),
-        ("*;q=0.1", "A4", "yes", 0),
+        ("en-US,en;q=0.9", "en", "Letter", "no", 6),
+        ("en-GB", "en", "A4", "yes", 0),
+        ("de", "de", "A4", "yes", 0),
+        ("de-AT,de;q=0.9,en;q=0.8", "de", "A4", "yes", 0),
+        ("fr-CA;q=1", "en", "Letter", "no", 6),
+        ("fr-CH,de;q=0.7", "de", "A4", "yes", 0),
+        ("", "en", "A4", "yes", 0),
+        ("zh-Hant-TW", "en", "A4", "yes", 0),
+        ("*;q=0.1", "en", "A4", "yes", 0),
     ],
 )
-def test_paper_clock_and_week_are_guessed_from_the_browser(
-    language: str, paper: str, clock: str, week_start: int
+def test_language_paper_clock_and_week_are_guessed_from_the_browser(
+    here: Client, language: str, locale: str, paper: str, clock: str, week_start: int
 ) -> None:
-    guessed = guesses.from_language(language)
-    assert guessed == {"paper": paper, "clock_24h": clock, "week_start": week_start}
+    page = here.get(reverse("access:first_run"), headers={"Accept-Language": language})
+    asked = {"locale": locale, "paper": paper, "clock_24h": clock, "week_start": week_start}
+    assert {name: page.context["form"][name].value() for name in asked} == asked
+    assert f'<html lang="{locale}">' in page.content.decode()
+
+
+def test_a_german_browser_is_asked_in_german(here: Client) -> None:
+    page = here.get(reverse("access:first_run"), headers={"Accept-Language": "de-AT"})
+    text = page.content.decode()
+    assert "Willkommen. Wessen Studio ist das?" in text
+    assert "Whose studio" not in text
+    assert '<input type="radio" name="locale" value="de" required id="id_locale_1" checked' in text
+
+
+def test_the_language_chosen_is_that_of_the_studio_whatever_the_browser_says(here: Client) -> None:
+    answer(here, locale="de")
+    assert Studio.objects.get().locale == "de"
+    page = here.get(reverse("access:settings"), headers={"Accept-Language": "en"})
+    assert '<html lang="de">' in page.content.decode()
 
 
 def test_the_zone_of_the_computer_is_the_first_answer(tmp_path: Path) -> None:

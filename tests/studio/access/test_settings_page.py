@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tests.conftest import FrozenClock
 
 KEPT = {
+    "locale": "en",
     "name": "Achterberg Violin Studio",
     "teacher": "Marisol",
     "paper": "Letter",
@@ -28,6 +29,7 @@ KEPT = {
     "growth_limit_percent": "20",
     "steady_lessons": "3",
     "a4_hz": "442",
+    "note_names": "german",
     "own_link_age": "13",
 }
 PASSWORD = "five strings minus one"
@@ -55,6 +57,8 @@ def test_settings_are_kept(signed_in: Client, studio: Studio) -> None:
         ("own_link_age", "4", "4 is too little; at least 5."),
         ("rest_after", "9", "9 is too little; at least 10."),
         ("steady_lessons", "two", "“two” is not a whole number."),
+        ("locale", "fr", "fr is not one of the available choices."),
+        ("note_names", "colours", "colours is not one of the available choices."),
         ("teacher", "", "Write the name your students know you by."),
     ],
 )
@@ -80,6 +84,30 @@ def test_the_database_refuses_what_no_form_checked(
 ) -> None:
     with pytest.raises(IntegrityError), transaction.atomic():
         Studio.objects.filter(pk=studio.pk).update(**{field: value})
+
+
+def test_another_language_is_spoken_from_the_next_sentence_on(
+    signed_in: Client, studio: Studio
+) -> None:
+    answer = signed_in.post(reverse("access:settings"), KEPT | {"locale": "de"}, follow=True)
+    page = answer.content.decode()
+    assert '<html lang="de">' in page
+    assert '<h1 class="page-title">Einstellungen</h1>' in page
+    assert "Die Einstellungen gelten ab jetzt." in page
+    signed_in.post(reverse("access:settings"), KEPT | {"locale": "en"})
+    assert '<h1 class="page-title">Settings</h1>' in signed_in.get("/settings/").content.decode()
+
+
+def test_notes_are_called_as_chosen(signed_in: Client, studio: Studio) -> None:
+    """In an English studio too; an empty choice leaves it to the language."""
+    signed_in.post(reverse("access:settings"), KEPT)
+    studio.refresh_from_db()
+    assert studio.note_names == "german"
+    page = signed_in.get(reverse("access:settings")).content.decode()
+    assert '<option value="german" selected>C, Fis, B, H</option>' in page
+    signed_in.post(reverse("access:settings"), KEPT | {"note_names": ""})
+    studio.refresh_from_db()
+    assert studio.note_names == ""
 
 
 def test_the_zone_is_not_changed_in_passing(signed_in: Client, studio: Studio) -> None:

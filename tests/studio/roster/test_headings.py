@@ -35,5 +35,5 @@ def test_a_column_full_of_addresses_needs_no_heading() -> None:
 
 def test_each_kind_has_words_and_no_heading_means_two_things() -> None:
     assert set(WORDS) == set(Kind)
-    words = [word for of in HEADINGS.values() for word in of.split()]
+    words = [word for of in HEADINGS.values() for word in of]
     assert len(words) == len(set(words))
