@@ -72,26 +72,14 @@ def _columns(model: type[models.Model], secret: tuple[str, ...]) -> list[str]:
 
 TEXT = gettext_noop("text")
 KINDS: dict[type[models.Field], str] = {  # type: ignore[type-arg]
-<<<<<<< HEAD
-    models.BinaryField: "name of a file in this zip",
-    models.BooleanField: "true or false",
-    models.DateField: "day",
-    models.DateTimeField: "instant",
-    models.JSONField: "JSON",
-    PackedJSONField: "JSON",
-    models.PositiveIntegerField: "whole number",
-    models.PositiveSmallIntegerField: "whole number",
-    models.TimeField: "time of day",
-    models.UUIDField: "UUID",
-=======
     models.BinaryField: gettext_noop("name of a file in this zip"),
     models.BooleanField: gettext_noop("true or false"),
     models.DateField: gettext_noop("day"),
     models.DateTimeField: gettext_noop("instant"),
     models.JSONField: gettext_noop("JSON"),
+    PackedJSONField: gettext_noop("JSON"),
     models.PositiveIntegerField: gettext_noop("whole number"),
     models.PositiveSmallIntegerField: gettext_noop("whole number"),
     models.TimeField: gettext_noop("time of day"),
     models.UUIDField: gettext_noop("UUID"),
->>>>>>> 7bb1c1f256f3647618055f03242a6530972c307b
 }
