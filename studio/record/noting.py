@@ -53,15 +53,16 @@ def note(
 def note_everywhere(what: What, detail: str = "", *, by: By = By.COMMAND) -> None:
     """Note in every studio what was done to all of them, from no page.
 
-    A database of an older version has no record yet; nothing is noted there.
+    A database of an older version may lack columns of a studio, or the record: then nothing is
+    noted there.
     """
     tables = connections[DEFAULT_DB_ALIAS].introspection.table_names()
     if RecordEntry._meta.db_table not in tables:
         return
     now = clock.now()
     RecordEntry.objects.bulk_create(
-        RecordEntry(studio=studio, moment=now, what=what, by=by, detail=detail[:LONGEST_DETAIL])
-        for studio in Studio.objects.order_by("pk")
+        RecordEntry(studio_id=pk, moment=now, what=what, by=by, detail=detail[:LONGEST_DETAIL])
+        for pk in Studio.objects.order_by("pk").values_list("pk", flat=True)
     )
 
 
