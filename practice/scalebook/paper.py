@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.template.loader import render_to_string
 from django.utils import translation
+from django.utils.html import format_html_join
 from django.utils.translation import gettext as _
 
 from practice.figures.circle_chart import KeyPeg
@@ -36,6 +37,7 @@ def _pdf(data: BookData) -> bytes:
     context = {
         "data": data,
         "book": book,
+        "keys": format_html_join(", ", '<span class="whole">{}</span>', ((k,) for k in book.keys)),
         "circle_words": circle_words(data, book),
         "circle_height": round(CIRCLE_MM * book.circle.height / book.circle.width, 2),
     }
