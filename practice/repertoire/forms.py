@@ -17,7 +17,7 @@ from practice.music.keys import MAJOR, key_told, parse_key
 from practice.music.typed_keys import typed_key
 from practice.repertoire.catalogue_words import technique_from, told_technique
 from practice.repertoire.changes import Refused
-from practice.repertoire.choices import key_choices, over_choices, string_choices
+from practice.repertoire.choices import MINOR_FORMS, key_choices, over_choices, string_choices
 from practice.repertoire.excerpts import picture_of, read_bars
 from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
 from studio.access.models import Studio
@@ -205,9 +205,7 @@ class ScaleForm(PlainForm, forms.Form):
     key = forms.ChoiceField(label=_("Key"), choices=key_choices)
     minor_form = forms.ChoiceField(
         label=_("A minor key as"),
-        choices=[
-            (form.value, form.label) for form in ScaleInHand.Form if form != ScaleInHand.Form.MAJOR
-        ],
+        choices=MINOR_FORMS,
         initial=ScaleInHand.Form.MELODIC,
         required=False,
         widget=forms.RadioSelect,
