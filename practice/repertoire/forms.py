@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
-from django.utils.functional import Promise
 from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -25,6 +24,9 @@ from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
 MOST_TECHNIQUES = 12
 LONGEST_TECHNIQUE = 40
 
@@ -35,7 +37,7 @@ def refuse(form: forms.BaseForm, refused: Refused) -> None:
     form.add_error(field, refused.sentence)
 
 
-def tempo_field(label: str | Promise, required: bool = True, **kwargs: Any) -> forms.IntegerField:
+def tempo_field(label: StrOrPromise, required: bool = True, **kwargs: Any) -> forms.IntegerField:
     return forms.IntegerField(
         label=label,
         required=required,
