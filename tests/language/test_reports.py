@@ -18,6 +18,7 @@ from practice.figures.lesson_fates import LessonFate
 from practice.figures.term_weeks import Into
 from practice.models import LessonNote, PieceInHand, Report
 from practice.reports.data import ReportData, hours
+from practice.reports.editions import as_given
 from practice.reports.render import report_pdf
 from practice.reports.starters import starters
 from studio.language import LETTERS, naming
@@ -99,10 +100,10 @@ def test_what_was_given_in_german_stays_german(
     german.post(address("give", term, student), {"words": "Sie hört zu."})
     studio.locale = "en"
     studio.save()
-    report = Report.objects.get()
+    frozen = as_given(Report.objects.get())
     reading = german.get(reverse("reports:edition-pdf", args=[term.pk, student.pk, 1])).content
     text = " ".join(pypdf.PdfReader(io.BytesIO(reading)).pages[0].extract_text().split())
-    assert report.figures["scale"] == "h-Moll, 2 Oktaven"
+    assert frozen.scale == "h-Moll, 2 Oktaven"
     assert "Bericht für Imani" in text
     assert "Gezählt bis zum 25. November 2026." in text
 
