@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import Model
-from django.utils.translation import gettext_noop as _
+from django.utils.translation import gettext_lazy as _
 from django.utils.translation import npgettext_lazy, pgettext_lazy
 
 from studio.export.rules import Rule, Table, who
@@ -70,7 +70,7 @@ RULES = (
         private=("notes",),
         table=Table(
             _("Families"),
-            {_("family"): "name", _("notes"): "notes"},
+            ((_("family"), "name"), (_("notes"), "notes")),
             count=npgettext_lazy("rows", "family", "families"),
         ),
     ),
@@ -82,13 +82,13 @@ RULES = (
         names=("name", "email", "phone"),
         table=Table(
             _("Guardians"),
-            {
-                _("family"): "family__name",
-                _("name"): "name",
-                _("relation"): "relation",
-                _("e-mail"): "email",
-                _("phone"): "phone",
-            },
+            (
+                (_("family"), "family__name"),
+                (_("name"), "name"),
+                (_("relation"), "relation"),
+                (_("e-mail"), "email"),
+                (_("phone"), "phone"),
+            ),
             count=npgettext_lazy("rows", "guardian", "guardians"),
         ),
     ),
@@ -101,17 +101,17 @@ RULES = (
         private=("notes",),
         table=Table(
             _("Students"),
-            {
-                _("first name"): "given_name",
-                _("family name"): "family_name",
-                _("family"): "family__name",
-                _("day of birth"): "birth_date",
-                _("violin"): "instrument_size",
-                _("status"): "status",
-                _("first day"): "started",
-                _("left"): "left",
-                _("notes"): "notes",
-            },
+            (
+                (_("first name"), "given_name"),
+                (_("family name"), "family_name"),
+                (_("family"), "family__name"),
+                (_("day of birth"), "birth_date"),
+                (_("violin"), "instrument_size"),
+                (_("status"), "status"),
+                (_("first day"), "started"),
+                (pgettext_lazy("heading", "left"), "left"),
+                (_("notes"), "notes"),
+            ),
             count=npgettext_lazy("rows", "student", "students"),
         ),
     ),
@@ -122,7 +122,7 @@ RULES = (
         family="student__family",
         table=Table(
             _("Sizes of the violin"),
-            {**who(), _("violin"): "size", _("since"): "since"},
+            (*who(), (_("violin"), "size"), (pgettext_lazy("heading", "since"), "since")),
             count=npgettext_lazy("rows", "size of the violin", "sizes of the violin"),
         ),
     ),
@@ -132,7 +132,11 @@ RULES = (
         belongs="studio",
         table=Table(
             _("Terms"),
-            {_("term"): "name", _("starts"): "starts", _("ends"): "ends"},
+            (
+                (_("term"), "name"),
+                (pgettext_lazy("heading", "starts"), "starts"),
+                (pgettext_lazy("heading", "ends"), "ends"),
+            ),
             count=npgettext_lazy("rows", "term", "terms"),
         ),
     ),
@@ -142,7 +146,11 @@ RULES = (
         belongs="studio",
         table=Table(
             _("Closures"),
-            {_("closure"): "name", _("starts"): "starts", _("ends"): "ends"},
+            (
+                (_("closure"), "name"),
+                (pgettext_lazy("heading", "starts"), "starts"),
+                (pgettext_lazy("heading", "ends"), "ends"),
+            ),
             count=npgettext_lazy("rows", "closure", "closures"),
         ),
     ),
@@ -153,7 +161,12 @@ RULES = (
         plain=("zone",),
         table=Table(
             _("Recitals"),
-            {_("recital"): "name", _("day"): "date", _("time"): "starts", _("place"): "place"},
+            (
+                (_("recital"), "name"),
+                (_("day"), "date"),
+                (_("time"), "starts"),
+                (_("place"), "place"),
+            ),
             count=npgettext_lazy("rows", "recital", "recitals"),
         ),
     ),
@@ -167,15 +180,15 @@ RULES = (
         plain=("zone",),
         table=Table(
             _("Lessons"),
-            {
-                _("day"): "date",
-                _("time"): "starts",
-                _("minutes"): "minutes",
-                **who(),
-                _("status"): "status",
-                _("place"): "place",
-                _("makes up for"): "makes_up__date",
-            },
+            (
+                (_("day"), "date"),
+                (_("time"), "starts"),
+                (_("minutes"), "minutes"),
+                *who(),
+                (_("status"), "status"),
+                (_("place"), "place"),
+                (_("makes up for"), "makes_up__date"),
+            ),
             count=npgettext_lazy("rows", "lesson", "lessons"),
         ),
     ),
@@ -188,14 +201,14 @@ RULES = (
         renew=_renew,
         table=Table(
             _("Private links"),
-            {
-                _("opens"): "opens",
-                _("label"): "label",
-                _("made"): "created",
-                _("until"): "expires",
-                _("shut"): "revoked",
-                _("last used"): "last_used",
-            },
+            (
+                (pgettext_lazy("heading", "opens"), "opens"),
+                (pgettext_lazy("heading", "label"), "label"),
+                (pgettext_lazy("heading", "made"), "created"),
+                (pgettext_lazy("heading", "until"), "expires"),
+                (pgettext_lazy("heading", "shut"), "revoked"),
+                (_("last used"), "last_used"),
+            ),
             count=npgettext_lazy("rows", "private link", "private links"),
         ),
     ),

@@ -8,6 +8,8 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
 from practice.home.take_home import MOST_BYTES, read_log
@@ -22,10 +24,10 @@ from studio.web.http import StudioRequest
 
 class DropForm(forms.Form):
     file = forms.FileField(
-        label="Log file",
+        label=_("Log file"),
         error_messages={
-            "required": "Choose the log file that home has sent.",
-            "empty": "The log file is empty. Ask home to write it again.",
+            "required": _("Choose the log file that home has sent."),
+            "empty": _("The log file is empty. Ask home to write it again."),
         },
         widget=forms.FileInput(attrs={"accept": ".json,application/json"}),
     )
@@ -54,7 +56,7 @@ def _taken_in(request: StudioRequest, file: UploadedFile) -> tuple[Student, int]
     whose = Assignment.objects.filter(student__family__studio=request.studio)
     week = whose.select_related("student").filter(pk=log.assignment).first()
     if week is None:
-        raise NotTaken("This log belongs to a sheet that is not in your studio.")
+        raise NotTaken(gettext("This log belongs to a sheet that is not in your studio."))
     new = [take(each, week.student, LogEntry.Source.FILE, now, today) for each in log.messages]
     return week.student, sum(new)
 
@@ -62,7 +64,12 @@ def _taken_in(request: StudioRequest, file: UploadedFile) -> tuple[Student, int]
 def _tell(request: StudioRequest, student: Student, new: int) -> None:
     name = student.given_name
     if new:
-        what = "1 new entry" if new == 1 else f"{new} new entries"
-        messages.success(request, f"{name}’s log is taken in: {what}.")
+        said = ngettext(
+            "{name}’s log is taken in: {n} new entry.",
+            "{name}’s log is taken in: {n} new entries.",
+            new,
+        )
+        messages.success(request, said.format(name=name, n=new))
     else:
-        messages.info(request, f"{name}’s log was here already. Nothing was changed.")
+        said = gettext("{name}’s log was here already. Nothing was changed.")
+        messages.info(request, said.format(name=name))

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Exists, Max, OuterRef
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext, pgettext
 
 from practice.logs.models import LogEntry
 from practice.plans.models import Assignment
@@ -62,9 +64,9 @@ def _undecided(studio: Studio, today: dt.date) -> list[LooseEnd]:
     return [
         LooseEnd(
             "lesson",
-            f"{row.student.given_name}’s week",
-            "is not decided yet",
-            "Decide",
+            _("{name}’s week").format(name=row.student.given_name),
+            _("is not decided yet"),
+            _("Decide"),
             reverse("bench", args=[row.student_id]),
         )
         for row in rows
@@ -78,9 +80,9 @@ def _unprinted(studio: Studio, today: dt.date) -> list[LooseEnd]:
     return [
         LooseEnd(
             "print",
-            f"{row.student.given_name}’s sheet",
-            "is decided, not printed",
-            "Print",
+            _("{name}’s sheet").format(name=row.student.given_name),
+            _("is decided, not printed"),
+            _("Print"),
             reverse("sheet-print", args=[row.pk]),
             posts=True,
         )
@@ -93,13 +95,11 @@ def _make_ups(studio: Studio, today: dt.date) -> list[LooseEnd]:
     names = [row.student.given_name for row in owed]
     if not names:
         return []
-    title = "1 make-up lesson" if len(names) == 1 else f"{len(names)} make-up lessons"
-    listed = ", ".join(dict.fromkeys(names))
-    return [
-        LooseEnd(
-            "make-up", title, f"still to place: {listed}", "Place", reverse("lessons:make-ups")
-        )
-    ]
+    title = ngettext("{n} make-up lesson", "{n} make-up lessons", len(names))
+    words = _("still to place: {names}").format(names=", ".join(dict.fromkeys(names)))
+    address = reverse("lessons:make-ups")
+    place = pgettext("a make-up lesson on a day", "Place")
+    return [LooseEnd("make-up", title.format(n=len(names)), words, place, address)]
 
 
 def _unmarked(studio: Studio, today: dt.date) -> list[LooseEnd]:
@@ -109,14 +109,14 @@ def _unmarked(studio: Studio, today: dt.date) -> list[LooseEnd]:
     if first is None:
         return []
     count = rows.count()
-    title = "1 past lesson" if count == 1 else f"{count} past lessons"
+    title = ngettext("{n} past lesson", "{n} past lessons", count).format(n=count)
     date = first.date
     return [
         LooseEnd(
             "lesson",
             title,
-            "kept or missed? Not marked yet",
-            "Mark",
+            _("kept or missed? Not marked yet"),
+            pgettext("a lesson as kept or missed", "Mark"),
             reverse("lessons:day", args=[date.year, date.month, date.day]),
         )
     ]
@@ -130,8 +130,8 @@ def _recitals(studio: Studio, today: dt.date) -> list[LooseEnd]:
         LooseEnd(
             "run-through",
             name,
-            f"on {named_day(date)}: {_many(count, 'piece')}",
-            "Look",
+            _on_it(count or 0).format(day=named_day(date), n=count),
+            pgettext("at a recital", "Look"),
             reverse("recitals:recital", args=[pk]),
         )
         for pk, name, date, count in counted.values_list(
@@ -140,8 +140,10 @@ def _recitals(studio: Studio, today: dt.date) -> list[LooseEnd]:
     ]
 
 
-def _many(count: int, what: str) -> str:
-    return f"{count or 'no'} {what}{'' if count == 1 else 's'}"
+def _on_it(count: int) -> str:
+    if not count:
+        return _("on {day}: no pieces")
+    return ngettext("on {day}: {n} piece", "on {day}: {n} pieces", count)
 
 
 def quiet_homes(studio: Studio, today: dt.date) -> list[Quiet]:

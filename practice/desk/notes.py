@@ -9,6 +9,8 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from practice.logs.models import LessonNote
@@ -26,8 +28,11 @@ LONGEST_ON_SHEET = 240
 
 class NoteForm(PlainForm, ModelForm[LessonNote]):
     on_sheet = forms.TypedChoiceField(
-        label="Who reads it",
-        choices=[("no", "for you alone"), ("yes", "home too: on the sheet and the home page")],
+        label=_("Who reads it"),
+        choices=[
+            ("no", _("for you alone")),
+            ("yes", _("home too: on the sheet and the home page")),
+        ],
         coerce=lambda value: value == "yes",
         widget=forms.RadioSelect,
     )
@@ -35,15 +40,15 @@ class NoteForm(PlainForm, ModelForm[LessonNote]):
     class Meta:
         model = LessonNote
         fields = ["text", "on_sheet"]
-        labels = {"text": "A note on this lesson"}
+        labels = {"text": _("A note on this lesson")}
         widgets = {"text": forms.Textarea(attrs={"rows": 3})}
 
     def clean(self) -> dict[str, Any] | None:
         cleaned = super().clean() or self.cleaned_data
         text = cleaned.get("text", "")
         if cleaned.get("on_sheet") and len(text) > LONGEST_ON_SHEET:
-            sentence = f"{len(text)} characters; {LONGEST_ON_SHEET} find room on the sheet."
-            self.add_error("text", sentence)
+            sentence = gettext("{n} characters; {most} find room on the sheet.")
+            self.add_error("text", sentence.format(n=len(text), most=LONGEST_ON_SHEET))
         return cleaned
 
 
@@ -54,7 +59,7 @@ def notes(request: StudioRequest, pk: int) -> HttpResponse:
     form = NoteForm(**posted(request), instance=blank, initial={"on_sheet": "no"})
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, "The note is kept.")
+        messages.success(request, _("The note is kept."))
         return redirect("desk:notes", lesson.pk)
     context = {"lesson": lesson, "form": form, "notes": lesson.notes.all(), "section": "today"}
     return render(request, "desk/notes.html", context, status=answer(form))
@@ -84,10 +89,8 @@ def note_reader(request: StudioRequest, pk: int) -> HttpResponse:
     """From private to the sheet, or back."""
     note = _own_note(request, pk)
     if not note.on_sheet and len(note.text) > LONGEST_ON_SHEET:
-        messages.error(
-            request,
-            f"This note has {len(note.text)} characters; {LONGEST_ON_SHEET} find room on a sheet.",
-        )
+        sentence = gettext("This note has {n} characters; {most} find room on a sheet.")
+        messages.error(request, sentence.format(n=len(note.text), most=LONGEST_ON_SHEET))
     else:
         note.on_sheet = not note.on_sheet
         note.save(update_fields=["on_sheet"])
@@ -98,7 +101,7 @@ def note_reader(request: StudioRequest, pk: int) -> HttpResponse:
 def note_remove(request: StudioRequest, pk: int) -> HttpResponse:
     note = _own_note(request, pk)
     note.delete()
-    messages.success(request, "The note is removed.")
+    messages.success(request, _("The note is removed."))
     return redirect("desk:notes", note.lesson_id)
 
 

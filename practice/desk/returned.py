@@ -8,6 +8,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from django.http import QueryDict
+from django.utils.translation import gettext as _
 
 from practice.home.day import running_week
 from practice.logs.models import LogEntry
@@ -104,7 +105,7 @@ def as_message(page: Returned, data: QueryDict, now: dt.datetime, today: dt.date
     try:
         key = uuid.UUID(data.get("key", ""))
     except ValueError as error:
-        raise NotTaken("This page is too old to save. Please open it again.") from error
+        raise NotTaken(_("This page is too old to save. Please open it again.")) from error
     return Message(key, tuple(ticks), data.get("word", ""), min(page.days[-1], today))
 
 
@@ -126,7 +127,7 @@ def _row(
     first = next(iter(by_day.values()))[0]
     cells = tuple(_cell(day, by_day[day], today) if day in by_day else None for day in days)
     same = len({item.key for items in by_day.values() for item in items}) == 1
-    detail = first.piece.work.title if first.piece else first.detail if same else "in turn"
+    detail = first.piece.work.title if first.piece else first.detail if same else _("in turn")
     return Row(session, Part(first.part), detail, cells)
 
 

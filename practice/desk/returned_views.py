@@ -8,6 +8,7 @@ import uuid
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from practice.desk.returned import Returned, as_message, returned, week_of
@@ -40,7 +41,7 @@ def paper(request: StudioRequest, pk: int) -> HttpResponse:
         take(message, student, LogEntry.Source.PAPER, now, today)
     except NotTaken as refused:
         return _page(request, student, page, refused.sentence)
-    messages.success(request, f"{student.given_name}’s sheet is noted.")
+    messages.success(request, _("{name}’s sheet is noted.").format(name=student.given_name))
     return redirect("desk:today")
 
 
@@ -48,11 +49,13 @@ def _nothing_yet(
     request: StudioRequest, student: Student, to_come: Assignment | None
 ) -> HttpResponse:
     """No week, or one that has not begun: nothing of it can have come back."""
-    title = "No week is decided yet"
-    words = "Once a week is decided, the sheet that comes back is ticked here."
+    title = _("No week is decided yet")
+    words = _("Once a week is decided, the sheet that comes back is ticked here.")
     if to_come is not None:
-        title = "This week has not begun"
-        words = f"It begins on {named_day(to_come.starts)}; its sheet is ticked from then on."
+        title = _("This week has not begun")
+        words = _("It begins on {day}; its sheet is ticked from then on.").format(
+            day=named_day(to_come.starts)
+        )
     context = {"student": student, "title": title, "words": words, "section": "students"}
     status = UNFIT if request.method == "POST" else 200
     return render(request, "desk/nothing_returned.html", context, status=status)
@@ -65,7 +68,7 @@ def _asked(request: StudioRequest) -> dt.date | None:
     try:
         return dt.date.fromisoformat(text)
     except ValueError as error:
-        raise Http404("No week starts then.") from error
+        raise Http404 from error
 
 
 def _page(

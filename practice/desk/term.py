@@ -19,9 +19,9 @@ class TermSoFar:
 
     @property
     def pegs(self) -> list[str]:
-        """For each week "past", "now" or "to come"."""
+        """For each week the class of its peg: "past", "now" or "to-come"."""
         return [
-            "past" if number < self.week else "now" if number == self.week else "to come"
+            "past" if number < self.week else "now" if number == self.week else "to-come"
             for number in range(1, self.weeks + 1)
         ]
 

@@ -15,7 +15,7 @@ from xml.etree.ElementTree import Element
 from django.utils.translation import gettext as _
 
 from practice.engraving.parts import Part, choose_part
-from practice.engraving.safe_xml import BadFile, whole_number
+from practice.engraving.safe_xml import BadFile, tuplet, whole_number
 from practice.music.errors import MusicError
 from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.line import Bar, Line, Note
@@ -123,12 +123,7 @@ def _slurs(music: Element, reader: "_Reader") -> list[Span]:
 
 
 def _ratio(element: Element) -> _Ratio:
-    num, base = element.get("num", "3"), element.get("numbase", "2")
-    ratio = (whole_number(num, "tuplet"), whole_number(base, "tuplet"))
-    if not (min(ratio) >= 1 and max(ratio) <= 64):
-        words = _("This file is broken: a tuplet of {actual} in {normal}.")
-        raise BadFile(words.format(actual=ratio[0], normal=ratio[1]))
-    return ratio
+    return tuplet(element.get("num", "3"), element.get("numbase", "2"))
 
 
 @dataclass(slots=True)

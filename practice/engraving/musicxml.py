@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from practice.engraving.parts import Part, choose_part
-from practice.engraving.safe_xml import BadFile, whole_number
+from practice.engraving.safe_xml import BadFile, tuplet, whole_number
 from practice.music.errors import MusicError
 from practice.music.keys import MAJOR, MINOR, Key, key_of
 from practice.music.line import Bar, Bow, Line, Note
@@ -185,13 +185,10 @@ class _PartReader:
         kind = _text(element, "type")
         whole_bar = element.find("rest[@measure='yes']") is not None
         if kind in _TYPES and not whole_bar:
-            ratio = (
-                whole_number(_text(element, "time-modification/actual-notes") or "1", "tuplet"),
-                whole_number(_text(element, "time-modification/normal-notes") or "1", "tuplet"),
+            ratio = tuplet(
+                _text(element, "time-modification/actual-notes") or "1",
+                _text(element, "time-modification/normal-notes") or "1",
             )
-            if min(ratio) < 1 or max(ratio) > 64:
-                words = _("This file is broken: a tuplet of {actual} in {normal}.")
-                raise BadFile(words.format(actual=ratio[0], normal=ratio[1]))
             dots = min(2, len(element.findall("dot")))
             ratio = (1, 1) if ratio[0] == ratio[1] else ratio
             return (Value(_TYPES[kind], dots, ratio, rest),)

@@ -90,6 +90,15 @@ def whole_number(text: str, what: str) -> int:
     return int(float(text))
 
 
+def tuplet(actual: str, normal: str) -> tuple[int, int]:
+    """So many notes in the time of so many. Raises BadFile."""
+    ratio = (whole_number(actual, "tuplet"), whole_number(normal, "tuplet"))
+    if min(ratio) < 1 or max(ratio) > 64:
+        words = _("This file is broken: a tuplet of {actual} in {normal}.")
+        raise BadFile(words.format(actual=ratio[0], normal=ratio[1]))
+    return ratio
+
+
 def unzip_score(data: bytes) -> bytes:
     """The MusicXML inside a compressed .mxl file. Raises BadFile."""
     try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.utils.translation import gettext_noop as _
+from django.utils.translation import gettext_lazy as _
 from django.utils.translation import npgettext_lazy, pgettext_lazy
 
 from practice.exporting.numbers import bowing, keys, score, techniques
@@ -18,6 +18,7 @@ from practice.models import (
     Spot,
     Work,
 )
+from practice.music.keys import key_told
 from studio.export.rules import Rule, Table, who
 
 RULES = (
@@ -31,8 +32,13 @@ RULES = (
         titles=("composer", "title"),
         table=Table(
             _("Works of your own"),
-            {_("composer"): "composer", _("title"): "title", _("key"): "key"},
+            (
+                (_("composer"), "composer"),
+                (_("title"), "title"),
+                (pgettext_lazy("heading", "key"), "key"),
+            ),
             count=npgettext_lazy("rows", "work of your own", "works of your own"),
+            told={"key": key_told},
         ),
     ),
     Rule(
@@ -57,15 +63,15 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             _("Pieces"),
-            {
-                **who(),
-                _("composer"): "work__composer",
-                _("piece"): "work__title",
-                _("stage"): "stage",
-                _("started"): "started",
-                _("finished"): "finished",
-                _("note"): "note",
-            },
+            (
+                *who(),
+                (_("composer"), "work__composer"),
+                (_("piece"), "work__title"),
+                (_("stage"), "stage"),
+                (_("started"), "started"),
+                (_("finished"), "finished"),
+                (_("note"), "note"),
+            ),
             count=npgettext_lazy("rows", "piece", "pieces"),
         ),
     ),
@@ -77,18 +83,18 @@ RULES = (
         plain=("excerpt", "easier_key"),
         table=Table(
             _("Spots"),
-            {
-                **who("piece__student"),
-                _("piece"): "piece__work__title",
-                _("from bar"): "first_bar",
-                _("to bar"): "last_bar",
-                _("what"): "what",
-                _("tempo"): "tempo_now",
-                _("tempo wanted"): "tempo_goal",
-                _("state"): "state",
-                _("opened"): "opened",
-                _("solved"): "solved",
-            },
+            (
+                *who("piece__student"),
+                (_("piece"), "piece__work__title"),
+                (_("from bar"), "first_bar"),
+                (_("to bar"), "last_bar"),
+                (pgettext_lazy("heading", "what"), "what"),
+                (_("tempo"), "tempo_now"),
+                (_("tempo wanted"), "tempo_goal"),
+                (pgettext_lazy("heading", "state"), "state"),
+                (pgettext_lazy("heading", "opened"), "opened"),
+                (_("solved"), "solved"),
+            ),
             count=npgettext_lazy("rows", "spot", "spots"),
         ),
     ),
@@ -101,15 +107,16 @@ RULES = (
         plain=("key", "bowing_1", "bowing_2", "string", "fingers"),
         table=Table(
             _("Scales"),
-            {
-                **who(),
-                _("key"): "key",
-                _("form"): "form",
-                _("octaves"): "octaves",
-                _("since"): "since",
-                _("until"): "until",
-            },
+            (
+                *who(),
+                (pgettext_lazy("heading", "key"), "key"),
+                (pgettext_lazy("heading", "form"), "form"),
+                (_("octaves"), "octaves"),
+                (pgettext_lazy("heading", "since"), "since"),
+                (pgettext_lazy("heading", "until"), "until"),
+            ),
             count=npgettext_lazy("rows", "scale", "scales"),
+            told={"key": key_told},
         ),
     ),
     Rule(
@@ -118,15 +125,15 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             _("Etudes"),
-            {
-                **who(),
-                _("composer"): "work__composer",
-                _("etude"): "work__title",
-                _("number"): "work__number",
-                _("lines"): "lines",
-                _("since"): "since",
-                _("until"): "until",
-            },
+            (
+                *who(),
+                (_("composer"), "work__composer"),
+                (_("etude"), "work__title"),
+                (_("number"), "work__number"),
+                (pgettext_lazy("heading", "lines"), "lines"),
+                (pgettext_lazy("heading", "since"), "since"),
+                (pgettext_lazy("heading", "until"), "until"),
+            ),
             count=npgettext_lazy("rows", "etude", "etudes"),
         ),
     ),
@@ -136,13 +143,13 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             _("Favourites"),
-            {
-                **who(),
-                _("composer"): "work__composer",
-                _("piece"): "work__title",
-                _("since"): "since",
-                _("until"): "retired",
-            },
+            (
+                *who(),
+                (_("composer"), "work__composer"),
+                (_("piece"), "work__title"),
+                (pgettext_lazy("heading", "since"), "since"),
+                (pgettext_lazy("heading", "until"), "retired"),
+            ),
             count=npgettext_lazy("rows", "favourite", "favourites"),
         ),
     ),

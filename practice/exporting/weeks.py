@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 
 from django.db.models import Q, QuerySet
-from django.utils.translation import gettext_noop as _
+from django.utils.translation import gettext_lazy as _
 from django.utils.translation import npgettext_lazy, pgettext_lazy
 
 from practice.exporting.numbers import (
@@ -69,12 +69,12 @@ RULES = (
         private=("to_check",),
         table=Table(
             _("Weeks"),
-            {
-                **who(),
-                _("week from"): "starts",
-                _("listen for"): "listen_for",
-                _("to check"): "to_check",
-            },
+            (
+                *who(),
+                (_("week from"), "starts"),
+                (_("listen for"), "listen_for"),
+                (_("to check"), "to_check"),
+            ),
             count=npgettext_lazy("rows", "week", "weeks"),
         ),
     ),
@@ -98,15 +98,15 @@ RULES = (
         gone=("detail", "reason"),
         table=Table(
             _("Things to practise"),
-            {
-                _("day"): "date",
-                **who("plan__assignment__student"),
-                _("what"): "title",
-                _("minutes planned"): "minutes",
-                _("played"): "log__done",
-                _("minutes played"): "log__minutes",
-                _("tempo"): "log__tempo",
-            },
+            (
+                (_("day"), "date"),
+                *who("plan__assignment__student"),
+                (pgettext_lazy("heading", "what"), "title"),
+                (_("minutes planned"), "minutes"),
+                (pgettext_lazy("heading", "played"), "log__done"),
+                (_("minutes played"), "log__minutes"),
+                (_("tempo"), "log__tempo"),
+            ),
             count=npgettext_lazy("rows", "thing to practise", "things to practise"),
         ),
     ),
@@ -131,7 +131,7 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             _("Words from home"),
-            {_("day"): "date", **who(), _("word"): "text"},
+            ((_("day"), "date"), *who(), (pgettext_lazy("heading", "word"), "text")),
             count=npgettext_lazy("rows", "word from home", "words from home"),
         ),
     ),
@@ -142,12 +142,12 @@ RULES = (
         **OF_LESSON,
         table=Table(
             _("Things heard at lessons"),
-            {
-                _("day"): "lesson__date",
-                **who("lesson__student"),
-                _("what"): "aspect",
-                _("heard"): "heard",
-            },
+            (
+                (_("day"), "lesson__date"),
+                *who("lesson__student"),
+                (pgettext_lazy("heading", "what"), "aspect"),
+                (pgettext_lazy("heading", "heard"), "heard"),
+            ),
             count=npgettext_lazy("rows", "thing heard at a lesson", "things heard at lessons"),
         ),
     ),
@@ -159,11 +159,11 @@ RULES = (
         private_rows=Q(on_sheet=False),
         table=Table(
             _("Notes on lessons"),
-            {
-                _("day"): "lesson__date",
-                **who("lesson__student"),
-                _("note"): "text",
-            },
+            (
+                (_("day"), "lesson__date"),
+                *who("lesson__student"),
+                (_("note"), "text"),
+            ),
             count=npgettext_lazy("rows", "note on a lesson", "notes on lessons"),
         ),
     ),
@@ -174,13 +174,13 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             _("Recital pieces"),
-            {
-                **who(),
-                _("recital"): "programme__recital__name",
-                _("day"): "programme__recital__date",
-                _("composer"): "work__composer",
-                _("piece"): "work__title",
-            },
+            (
+                *who(),
+                (_("recital"), "programme__recital__name"),
+                (_("day"), "programme__recital__date"),
+                (_("composer"), "work__composer"),
+                (_("piece"), "work__title"),
+            ),
             count=npgettext_lazy("rows", "recital piece", "recital pieces"),
         ),
     ),
@@ -190,7 +190,11 @@ RULES = (
         **OF_STUDENT,
         table=Table(
             _("Thanks at recitals"),
-            {**who(), _("recital"): "programme__recital__name", _("words"): "words"},
+            (
+                *who(),
+                (_("recital"), "programme__recital__name"),
+                (pgettext_lazy("heading", "words"), "words"),
+            ),
             count=npgettext_lazy("rows", "thanks at a recital", "thanks at recitals"),
         ),
     ),
@@ -217,13 +221,13 @@ RULES = (
         papers=given,
         table=Table(
             _("Reports"),
-            {
-                **who(),
-                _("term"): "term__name",
-                _("edition"): "edition",
-                _("given"): "given",
-                _("words"): "words",
-            },
+            (
+                *who(),
+                (_("term"), "term__name"),
+                (_("edition"), "edition"),
+                (pgettext_lazy("heading", "given"), "given"),
+                (pgettext_lazy("heading", "words"), "words"),
+            ),
             count=npgettext_lazy("rows", "report", "reports"),
         ),
     ),

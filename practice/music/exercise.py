@@ -23,10 +23,10 @@ from practice.music.own_fingers import Own
 from practice.music.pitch import Pitch
 from practice.music.rhythm import Metre, fill
 from practice.music.scales import Run
+from practice.music.turns import TURNS, Turn
 from practice.music.violin import STRINGS, hands, open_string
 from studio.language import gettext as _
 from studio.language import ngettext
-from studio.language.lists import listed
 
 FIRST_POSITION_TOP = Pitch("B", 0, 5)
 
@@ -74,42 +74,6 @@ class _Step(NamedTuple):
     place: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Turn:
-    """How the run is played: notes over the top, top twice, foot below the tonic."""
-
-    over: int = 0
-    twice: bool = False
-    under: bool = False
-
-    def words(self, more: bool) -> str:
-        """`more`: the run goes over the top already."""
-        parts = []
-        if self.over:
-            goes = (_("go one note over the top"), _("go two notes over the top"))
-            if more:
-                goes = (_("go one note more over the top"), _("go two notes more over the top"))
-            parts.append(goes[self.over - 1])
-        if self.twice:
-            parts.append(_("play the top note twice"))
-        if self.under:
-            parts.append(_("touch the note below before the last one"))
-        said = listed(parts)
-        return f"{said[:1].upper()}{said[1:]}." if said else ""
-
-
-_TURNS = (
-    _Turn(),
-    _Turn(over=1),
-    _Turn(over=2),
-    _Turn(under=True),
-    _Turn(over=1, under=True),
-    _Turn(twice=True),
-    _Turn(over=2, under=True),
-    _Turn(twice=True, under=True),
-)
-
-
 def pour(
     pattern: Pattern,
     run: Run,
@@ -151,24 +115,24 @@ def _reached(pitch: Pitch, run: Run, rules: Rules) -> bool:
     return rules.string in names if rules.string else bool(names)
 
 
-def _solve(pattern: Pattern, run: Run, rules: Rules) -> tuple[_Turn, list[_Step]]:
+def _solve(pattern: Pattern, run: Run, rules: Rules) -> tuple[Turn, list[_Step]]:
     """The smallest turn that makes the notes before the last tonic fill whole bowings."""
-    for turn in _TURNS:
+    for turn in TURNS:
         notes = _turned(run, turn, rules)
         if notes is None or _uneven(pattern, notes):
             continue
         if turn.twice and not _separate(pattern, len(run.up) * pattern.each):
             continue
         return turn, notes
-    plain = _turned(run, _Turn(), rules)
-    return _Turn(), plain or []
+    plain = _turned(run, Turn(), rules)
+    return Turn(), plain or []
 
 
 def _uneven(pattern: Pattern, notes: Sequence[_Step]) -> bool:
     return len(notes) * pattern.each * pattern.repeats % pattern.notes != 0
 
 
-def _turned(run: Run, turn: _Turn, rules: Rules) -> list[_Step] | None:
+def _turned(run: Run, turn: Turn, rules: Rules) -> list[_Step] | None:
     """All notes but the last tonic, or None where the violin or the hand forbids the turn."""
     over, under = run.beyond[: turn.over], run.under if turn.under else ()
     if len(over) < turn.over or len(under) < turn.under:

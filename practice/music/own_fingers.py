@@ -26,8 +26,13 @@ class Own(NamedTuple):
 
     @property
     def text(self) -> str:
-        """ "4", "2A", "D"."""
+        """ "4", "2A", "D"; what is kept."""
         return f"{'' if self.finger is None else self.finger}{self.string}"
+
+    @property
+    def shown(self) -> str:
+        """The same with the string's name among syllables: "2La"; `parse_own` reads it."""
+        return f"{'' if self.finger is None else self.finger}{string_name(self.string)}"
 
 
 def parse_own(typed: str) -> Own | None:

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from practice.programme import timing
 from practice.recitals.models import CHARACTERS, MOST_WORDS, Performance, Programme
@@ -26,7 +27,12 @@ class RecitalForm(PlainForm, ModelForm[Recital]):
     class Meta:
         model = Recital
         fields = ["name", "date", "starts", "place", "minutes"]
-        labels = {"starts": _("Begins at"), "minutes": _("Length wished for, in minutes")}
+        labels = {
+            "name": _("Name"),
+            "starts": _("Begins at"),
+            "place": pgettext_lazy("where it is", "Place"),
+            "minutes": _("Length wished for, in minutes"),
+        }
         widgets = {
             "name": forms.TextInput(attrs={"placeholder": _("Winter recital")}),
             "starts": forms.TimeInput(format="%H:%M", attrs={"type": "time"}),

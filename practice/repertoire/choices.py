@@ -5,14 +5,21 @@ from __future__ import annotations
 from typing import Final
 
 from django.utils.translation import gettext as _
+from django.utils.translation import pgettext_lazy
 
 from practice.music.keys import ALL_KEYS, MAJOR, MINOR, key_told
 from practice.music.naming import string_name
-from practice.music.scales import OVER_THE_TOP
+from practice.music.scales import OVER_THE_TOP, Form
 from practice.music.violin import STRINGS
 
 MAJOR_KEYS: Final = sorted(key.name for key in ALL_KEYS if key.mode == MAJOR)
 MINOR_KEYS: Final = sorted(key.name for key in ALL_KEYS if key.mode == MINOR)
+# After “minor keys as”.
+MINOR_FORMS: Final = (
+    (Form.NATURAL.value, pgettext_lazy("minor keys as", "natural minor")),
+    (Form.HARMONIC.value, pgettext_lazy("minor keys as", "harmonic minor")),
+    (Form.MELODIC.value, pgettext_lazy("minor keys as", "melodic minor")),
+)
 
 
 def key_choices() -> list[tuple[str, list[tuple[str, str]]]]:

@@ -58,7 +58,7 @@ class FingeringForm(PlainForm, forms.Form):
                 label=self._label(number, pitch),
                 required=False,
                 max_length=LONGEST,
-                initial=own.text if own else "",
+                initial=own.shown if own else "",
             )
         self.phrase()
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
-from django.utils.functional import Promise
 from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -17,13 +16,16 @@ from practice.music.keys import MAJOR, key_told, parse_key
 from practice.music.typed_keys import typed_key
 from practice.repertoire.catalogue_words import technique_from, told_technique
 from practice.repertoire.changes import Refused
-from practice.repertoire.choices import key_choices, over_choices, string_choices
+from practice.repertoire.choices import MINOR_FORMS, key_choices, over_choices, string_choices
 from practice.repertoire.excerpts import picture_of, read_bars
 from practice.repertoire.models import FASTEST, SLOWEST, Idea, PieceInHand, ScaleInHand, Spot, Work
 from studio.access.models import Studio
 from studio.web.days import long_day
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 MOST_TECHNIQUES = 12
 LONGEST_TECHNIQUE = 40
@@ -35,7 +37,7 @@ def refuse(form: forms.BaseForm, refused: Refused) -> None:
     form.add_error(field, refused.sentence)
 
 
-def tempo_field(label: str | Promise, required: bool = True, **kwargs: Any) -> forms.IntegerField:
+def tempo_field(label: StrOrPromise, required: bool = True, **kwargs: Any) -> forms.IntegerField:
     return forms.IntegerField(
         label=label,
         required=required,
@@ -205,9 +207,7 @@ class ScaleForm(PlainForm, forms.Form):
     key = forms.ChoiceField(label=_("Key"), choices=key_choices)
     minor_form = forms.ChoiceField(
         label=_("A minor key as"),
-        choices=[
-            (form.value, form.label) for form in ScaleInHand.Form if form != ScaleInHand.Form.MAJOR
-        ],
+        choices=MINOR_FORMS,
         initial=ScaleInHand.Form.MELODIC,
         required=False,
         widget=forms.RadioSelect,

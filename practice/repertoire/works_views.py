@@ -19,6 +19,7 @@ from practice.repertoire.models import Idea, PieceInHand, Work
 from studio.web.forms import answer, posted
 from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
+from studio.web.search import folded
 
 ON_A_PAGE: Final = 40
 
@@ -106,7 +107,8 @@ def work_remove(request: StudioRequest, pk: int) -> HttpResponse:
 @require_GET
 def ideas(request: StudioRequest) -> HttpResponse:
     open_ideas = Idea.objects.filter(Q(studio=None) | Q(studio=request.studio))
-    context = {"ideas": open_ideas, "section": "repertoire"}
+    by_title = sorted(open_ideas, key=lambda idea: folded(idea.told_title))
+    context = {"ideas": by_title, "section": "repertoire"}
     return render(request, "repertoire/ideas.html", context)
 
 

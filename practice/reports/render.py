@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 STYLES = ("report_print.css",)
 MOST_PIECES = 6
 PEGS_MM = 70.0  # the column of facts
-LONG_NAME, LONGER_NAME = 16, 34
 
 
 @dataclass(frozen=True)
@@ -93,11 +92,6 @@ class Page:
     def lessons_height(self) -> float:
         pegs = self.pictures.lessons
         return round(self.lessons_width * pegs.height / pegs.width, 2) if pegs else 0
-
-    @property
-    def name_length(self) -> str:
-        letters = len(self.data.student)
-        return "longer" if letters > LONGER_NAME else "long" if letters > LONG_NAME else ""
 
     @property
     def finished(self) -> Sequence[PieceFinished]:

@@ -12,12 +12,10 @@ from django.utils.translation import gettext_lazy as _
 
 from practice.music.keys import ALL_KEYS, MAJOR, MINOR, Key
 from practice.music.naming import tone_sign, tonic
-from practice.repertoire.models import ScaleInHand
+from practice.repertoire.choices import MINOR_FORMS
 from practice.scalebook.choices import Offer
 from practice.scalebook.wish import MOST_PAGES, Wish
 from studio.web.forms import PlainForm
-
-MINOR_FORMS = [(f.value, f.label) for f in ScaleInHand.Form if f != ScaleInHand.Form.MAJOR]
 
 
 def _round(mode: str) -> list[Key]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from django.template.loader import render_to_string
-from django.utils import translation
+from django.utils.html import format_html_join
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from practice.figures.circle_chart import KeyPeg
@@ -12,7 +13,6 @@ from practice.reports.pictures import FONTS
 from practice.scalebook.book import Book, book_of
 from practice.scalebook.wish import BookData
 from practice.sheets.words import on_paper
-from studio.language import naming
 from studio.web.pdf import pdf
 
 STYLES = ("scale_book.css",)
@@ -24,24 +24,20 @@ class NoPage(ValueError):
 
 
 def book_pdf(data: BookData) -> bytes:
-    """In the book's own language. Raises NoPage, and PrintingMissing without Pango."""
-    with translation.override(data.locale), naming(data.note_names):
-        return _pdf(data)
-
-
-def _pdf(data: BookData) -> bytes:
+    """In the language spoken now. Raises NoPage, and PrintingMissing without Pango."""
     book = book_of(data)
     if not book.pages:
         raise NoPage("; ".join(book.missing))
     context = {
         "data": data,
         "book": book,
+        "keys": format_html_join(", ", '<span class="whole">{}</span>', ((k,) for k in book.keys)),
         "circle_words": circle_words(data, book),
         "circle_height": round(CIRCLE_MM * book.circle.height / book.circle.width, 2),
     }
     drawn = {"chart": book.circle, "fonts": FONTS}
     pictures = book.pictures | {"circle": render_to_string("scalebook/circle.svg", drawn).strip()}
-    return pdf(on_paper("scalebook/book.html", data.locale, context), STYLES, pictures)
+    return pdf(on_paper("scalebook/book.html", get_language() or "en", context), STYLES, pictures)
 
 
 def circle_words(data: BookData, book: Book) -> str:

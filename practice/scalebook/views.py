@@ -91,8 +91,6 @@ def _data(
         wish=wish,
         held=held,
         now=now,
-        locale=request.studio.locale,
-        note_names=request.studio.note_names,
     )
 
 

@@ -52,8 +52,6 @@ class BookData:
     wish: Wish
     held: tuple[KeyHeld, ...] = ()
     now: InHand | None = None
-    locale: str = "en"
-    note_names: str = ""
 
     @property
     def marked(self) -> tuple[KeyHeld, ...]:

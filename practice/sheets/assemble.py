@@ -248,7 +248,8 @@ def _etude_by_number(etude: HandEtude) -> sheet.Exercise:
     words = "|".join(re.escape(word) for word in f"{typed}|number|page".split("|"))
     in_book = re.fullmatch(rf"({words}) ?(\d+)", etude.lines)
     if in_book and not etude.number:
-        return sheet.Exercise("etude", name, in_book[2], etude.cue, label=in_book[1])
+        label = {"number": _("number"), "page": _("page")}.get(in_book[1], in_book[1])
+        return sheet.Exercise("etude", name, in_book[2], etude.cue, label=label)
     said = ", ".join(filter(None, [etude.lines, etude.cue]))
     label = _("number") if etude.number else ""
     return sheet.Exercise("etude", name, etude.number, said, label=label)

@@ -3,11 +3,15 @@
 from typing import Any
 
 from django import template
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext, pgettext
 
 from practice.desk.day import DeskDay
 from practice.desk.notes import latest_lesson
 from practice.logs.history import LastWeek, LeftOut
 from practice.logs.models import LessonNote
+from practice.planning.words import sentence_case
 from studio import clock
 from studio.people.models import Student
 from studio.web.week_bars import WeekBars
@@ -19,7 +23,7 @@ register = template.Library()
 @register.inclusion_tag("parts/week_bars.html")
 def last_week_bars(week: LastWeek, large: bool = False) -> dict[str, WeekBars]:
     """`{% last_week_bars week %}`: planned hollow, logged solid, named by weekday."""
-    names = [f"{day.date:%a}" for day in week.days]
+    names = [date_format(day.date, "D") for day in week.days]
     return {
         "week": measured(
             [day.planned for day in week.days],
@@ -31,14 +35,36 @@ def last_week_bars(week: LastWeek, large: bool = False) -> dict[str, WeekBars]:
 
 
 @register.filter
-def count_in_words(number: int, noun: str) -> str:
-    """`{{ 6|count_in_words:"lesson" }}`: "Six lessons"; figures above twelve."""
+def lessons_today(number: int) -> str:
+    """ "Six lessons today"."""
+    said = ngettext("one lesson today", "{count} lessons today", number)
+    return sentence_case(said.format(count=_in_words(number)))
+
+
+@register.filter
+def weeks_in_words(number: int) -> str:
+    """ "six weeks"."""
+    return ngettext("one week", "{count} weeks", number).format(count=_in_words(number))
+
+
+def _in_words(number: int) -> str:
+    """Of lessons or weeks; figures above twelve."""
     words = (
-        "No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
-        "Eleven", "Twelve",
-    )  # fmt: skip
-    shown = words[number] if number < len(words) else str(number)
-    return f"{shown} {noun}{'' if number == 1 or not noun else 's'}".strip()
+        pgettext("so many lessons or weeks", "no"),
+        pgettext("so many lessons or weeks", "one"),
+        pgettext("so many lessons or weeks", "two"),
+        pgettext("so many lessons or weeks", "three"),
+        pgettext("so many lessons or weeks", "four"),
+        pgettext("so many lessons or weeks", "five"),
+        pgettext("so many lessons or weeks", "six"),
+        pgettext("so many lessons or weeks", "seven"),
+        pgettext("so many lessons or weeks", "eight"),
+        pgettext("so many lessons or weeks", "nine"),
+        pgettext("so many lessons or weeks", "ten"),
+        pgettext("so many lessons or weeks", "eleven"),
+        pgettext("so many lessons or weeks", "twelve"),
+    )
+    return words[number] if number < len(words) else str(number)
 
 
 @register.filter
@@ -51,16 +77,20 @@ def most_left_out(week: LastWeek | None) -> list[LeftOut]:
 @register.filter
 def how_it_stands(day: DeskDay) -> str:
     """ "two taught, Imani in 17 minutes"."""
-    parts = [f"{count_in_words(day.taught, '').lower()} taught"] if day.taught else []
+    parts = []
+    if day.taught:
+        said = ngettext("one taught", "{count} taught", day.taught)
+        parts.append(said.format(count=_in_words(day.taught)))
     if day.next is not None and day.until_next is not None:
-        name = day.next.lesson.student.given_name
-        minutes = day.until_next
-        if minutes <= 0:
-            parts.append(f"{name} now")
-        elif minutes < 60:
-            parts.append(f"{name} in {minutes} minute{'' if minutes == 1 else 's'}")
+        hours, minutes = divmod(day.until_next, 60)
+        if day.until_next <= 0:
+            said = _("{name} now")
+        elif hours:
+            said = _("{name} in {h} h {min} min")
         else:
-            parts.append(f"{name} in {minutes // 60} h {minutes % 60:02} min")
+            said = ngettext("{name} in {n} minute", "{name} in {n} minutes", minutes)
+        name = day.next.lesson.student.given_name
+        parts.append(said.format(name=name, h=hours, min=f"{minutes:02}", n=minutes))
     return ", ".join(parts)
 
 

@@ -10,12 +10,13 @@ from django.contrib.auth import password_validation
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 from django.utils.translation import gettext_lazy as _
 
 from studio.access.models import Studio, zone_names
 from studio.web.forms import PlainForm
 from studio.web.model_form import ModelForm
+from studio.web.search import folded
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise
@@ -30,6 +31,12 @@ MISSING = {
     "password_again": _("Type the password once more."),
     "old_password": _("Type the password until now."),
 }
+
+# Sentences of Django's that our catalogs say in words of their own.
+SAID_OTHERWISE = (
+    gettext_noop("The password is too similar to the %(verbose_name)s."),
+    gettext_noop("This password is too common."),
+)
 
 
 def account_name(email: str) -> str:
@@ -137,8 +144,8 @@ class StudioForm(AskingForm, ModelForm[Studio]):
     def clean_zone(self) -> str:
         """The city alone will do where only one zone ends with it."""
         typed: str = self.cleaned_data["zone"]
-        city = typed.strip().replace(" ", "_").casefold()
-        found = [name for name in zone_names() if name.rpartition("/")[2].casefold() == city]
+        city = folded(typed.strip().replace(" ", "_"))  # Zürich is Europe/Zurich
+        found = [name for name in zone_names() if folded(name.rpartition("/")[2]) == city]
         return found[0] if typed not in zone_names() and len(found) == 1 else typed
 
 

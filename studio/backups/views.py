@@ -123,7 +123,8 @@ def bring(request: StudioRequest) -> HttpResponse:
             pieces = form.cleaned_data["file"].chunks()
             backup = keeping.bring(pieces, form.cleaned_data["passphrase"])
         except sealing.WrongPassphrase as trouble:
-            form.add_error("passphrase", f"{trouble} {gettext('Choose the file again.')}")
+            again = gettext("Choose the file again.")
+            form.add_error("passphrase", f"{trouble} {again}")
         except Trouble as trouble:
             form.add_error("file", str(trouble))
         else:

@@ -88,7 +88,7 @@ def _section(rule: Rule, family: Family, notes: bool) -> Section | None:
     without = () if notes else rule.private
     zone = ZoneInfo(family.studio.zone)
     headings, *rows = table_lines(rule, _own(rule, family, notes), zone, without)
-    return Section(_(rule.table.title), [_(each) for each in headings], rows) if rows else None
+    return Section(str(rule.table.title), headings, rows) if rows else None
 
 
 def _own(rule: Rule, family: Family, notes: bool) -> models.QuerySet[Any]:

@@ -6,7 +6,7 @@ models. A model without a rule, and without a reason for having none, fails the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
@@ -16,7 +16,7 @@ from django.apps import apps
 from django.db import models
 from django.db.models import Q
 from django.utils.module_loading import module_has_submodule
-from django.utils.translation import gettext_noop as _
+from django.utils.translation import gettext_lazy as _
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise
@@ -33,23 +33,23 @@ class Find(Protocol):
 
 @dataclass(frozen=True)
 class Table:
-    """How a person reads the rows: a heading, by column the look-up it shows, how rows are counted.
-
-    The heading and the columns are English, as files have them; a page shows them translated.
+    """How a person reads the rows: a title, headings with the look-ups below them, how rows are
+    counted; `told` says what is stored at a look-up as a person says it.
     """
 
-    title: str
-    columns: Mapping[str, str]
+    title: StrOrPromise
+    columns: Sequence[tuple[StrOrPromise, str]]
     count: StrOrPromise = ""
+    told: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
 
     def counted(self, rows: int) -> str:
         """ "1 piece", "11 pieces": the words alone."""
         return self.count.format(rows)
 
 
-def who(student: str = "student") -> dict[str, str]:
+def who(student: str = "student") -> tuple[tuple[StrOrPromise, str], ...]:
     """The columns that name a student; `student` looks it up."""
-    return {_("student"): f"{student}__given_name", _("family name"): f"{student}__family_name"}
+    return (_("student"), f"{student}__given_name"), (_("family name"), f"{student}__family_name")
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ from studio.export.explaining import readme
 from studio.export.guarding import guarded
 from studio.export.packing import Manifest
 from studio.export.rules import Rule, Values, carried
+from studio.language import LETTERS, naming
 
 AT_ONCE = 200  # a row can be a whole sheet with its pictures
 ENDING = re.compile(r"\.[a-z0-9]{1,12}")
@@ -81,9 +82,10 @@ def write(
             _write_rows(pack, rule, studio, using)
         for rule in carried():
             if rule.table:
-                name = f"tables/{rule.table.title.lower().replace(' ', '-')}.csv"
-                with pack.open(name) as part, override("en"):  # alike in every language
-                    _write_table(part, rule, rule.of(studio, using), ZoneInfo(studio.zone))
+                with _alike():
+                    name = f"tables/{rule.table.title.lower().replace(' ', '-')}.csv"
+                    with pack.open(name) as part:
+                        _write_table(part, rule, rule.of(studio, using), ZoneInfo(studio.zone))
             if rule.papers and papers:
                 for pk, paper in rule.papers(rule.of(studio, using)):
                     with pack.open(f"papers/{rule.label}/{pk}.pdf") as part:
@@ -93,6 +95,13 @@ def write(
         manifest = Manifest(studio.name, clock.now().astimezone(UTC), pack.rows, pack.files)
         archive.writestr(packing.MANIFEST, packing.as_json(manifest))
     return manifest
+
+
+@contextmanager
+def _alike() -> Iterator[None]:
+    """Tables have the same headings and words whatever the studio speaks."""
+    with override("en"), naming(LETTERS):
+        yield
 
 
 @dataclass(frozen=True)
@@ -225,13 +234,18 @@ def table_lines(
     rule: Rule, rows: models.QuerySet[Any], zone: ZoneInfo, without: Iterable[str] = ()
 ) -> Iterator[list[str]]:
     """Headings, then each row as a person in the zone reads it, without the fields named."""
-    columns = dict(rule.table.columns if rule.table else {})
     left = set(without)
-    columns = {head: look_up for head, look_up in columns.items() if look_up not in left}
-    yield list(columns)
-    words = [_words(rule, look_up) for look_up in columns.values()]
-    for row in rows.values_list(*columns.values()).iterator(AT_ONCE):
-        yield [_cell(value, said, zone) for value, said in zip(row, words, strict=True)]
+    columns = [each for each in (rule.table.columns if rule.table else ()) if each[1] not in left]
+    yield [str(heading) for heading, _look_up in columns]
+    look_ups = [look_up for _heading, look_up in columns]
+    words = [_words(rule, look_up) for look_up in look_ups]
+    told = rule.table.told if rule.table else {}
+    for row in rows.values_list(*look_ups).iterator(AT_ONCE):
+        said = [
+            told[look_up](value) if look_up in told else value
+            for look_up, value in zip(look_ups, row, strict=True)
+        ]
+        yield [_cell(value, known, zone) for value, known in zip(said, words, strict=True)]
 
 
 def _words(rule: Rule, look_up: str) -> dict[Any, str]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils.dates import WEEKDAYS
-from django.utils.functional import Promise
 from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -24,6 +23,9 @@ from studio.lessons.models import (
 from studio.lessons.schedule import SlotTime
 from studio.people.models import Student, one_line
 from studio.web.forms import PlainForm
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 EVERY = (
     (1, _("every week")),
@@ -52,7 +54,7 @@ def day_field(**options: Any) -> forms.DateField:
     return forms.DateField(widget=day_input(), validators=limits, **options)
 
 
-def missing(form: forms.BaseForm, field: str, sentence: str | Promise) -> None:
+def missing(form: forms.BaseForm, field: str, sentence: StrOrPromise) -> None:
     """What to say when this field was left out, where its label alone would make no sentence."""
     form.fields[field].error_messages["required"] = sentence
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 
 class What(models.TextChoices):
@@ -34,7 +35,7 @@ class What(models.TextChoices):
 class By(models.TextChoices):
     """Who did it."""
 
-    TEACHER = "teacher", _("you")
+    TEACHER = "teacher", pgettext_lazy("who did it", "you")
     STRANGER = "stranger", _("somebody not signed in")
     COMMAND = "command", _("the command line")
     PROGRAM = "program", _("the program itself")

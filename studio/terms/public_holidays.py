@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from functools import cache
 
 import holidays
+from django.utils.translation import get_language
 from holidays.registry import COUNTRIES
 
 from studio.terms.country_names import NAMES
@@ -39,9 +40,23 @@ def between(
         return []
     years = range(min(first.year for first, _ in spans), max(last.year for _, last in spans) + 1)
     subdivision = region if region in regions(country) else None
-    known = holidays.country_holidays(country, subdiv=subdivision, years=years)
+    known = holidays.country_holidays(
+        country, subdiv=subdivision, years=years, language=_spoken(country)
+    )
     return sorted(
         (day, name)
         for day, name in known.items()
         if any(first <= day <= last for first, last in spans)
     )
+
+
+def _spoken(country: str) -> str | None:
+    """The language spoken now where the list has it, else the country's own; None: it has one.
+
+    Left to itself the library takes that of the computer the program runs on.
+    """
+    known = holidays.list_localized_countries().get(country, [])
+    own = getattr(holidays, country).default_language
+    now = get_language() or ""
+    ours = [code for code in (own, f"{now}_US", *known) if code in known and code[:2] == now[:2]]
+    return ours[0] if ours else own

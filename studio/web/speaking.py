@@ -13,9 +13,12 @@ from studio.language import naming
 class Speaks(Protocol):
     """A Studio, or whatever was frozen with its choices."""
 
-    locale: str
-    note_names: str
-    zone: str
+    @property
+    def locale(self) -> str: ...
+    @property
+    def note_names(self) -> str: ...
+    @property
+    def zone(self) -> str: ...
 
 
 @contextmanager

@@ -29,6 +29,7 @@ SENTENCE = re.compile(r"[A-Za-z’]{2,},? [A-Za-z{“]|\} [a-z]{2,}|^[A-Z][a-z]{
 # Tags of XML and the attributes in them.
 MARKUP = re.compile(r"""<[^<>]*>|[\w.:]+="[^"]*\"""")
 SHOWN_ATTRIBUTES = {"alt", "title", "aria-label", "aria-description", "placeholder", "label"}
+UNSEEN_VALUES = {"radio", "checkbox", "hidden"}
 # A text in quotes, with what says that it is translated or a pattern of a date.
 ARGUMENT = re.compile(r"""(_\(|\|(?:date|day|time):)?["']([^"']*)["']""")
 UNITS = {"min", "mm", "cm", "Hz", "kB", "MB", "GB", "vCard", "CSV", "XLSX", "PDF", "QR"}
@@ -114,8 +115,10 @@ class Shown(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.silent += tag in {"style", "script", "code"}
+        # The value of a box to tick or of a hidden field is sent, not shown.
+        shows_value = tag == "input" and dict(attrs).get("type") not in UNSEEN_VALUES
         for name, value in attrs:
-            if name in SHOWN_ATTRIBUTES or (name == "value" and tag == "input"):
+            if name in SHOWN_ATTRIBUTES or (name == "value" and shows_value):
                 self.look(value or "", name)
 
     def handle_endtag(self, tag: str) -> None:

@@ -12,7 +12,7 @@ from django.db import connections
 from playwright.sync_api import Browser, expect
 
 from practice.models import Assignment, Item
-from studio.models import Student
+from studio.models import Student, Studio
 from studio.running import serving
 from tests import factories
 from tests.factories import DAY
@@ -45,20 +45,25 @@ def served(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
 
 @pytest.mark.parametrize(
-    ("given_name", "detail"),
+    ("given_name", "detail", "language"),
     [
-        ("Imani", "slow bows"),
-        ("Páidí", "Détaché, à la corde"),
-        ("Łucja", "Détaché, O. Ševčík"),
-        ("Bảo Châu", "à la corde"),
-        ("نور", "slow bows"),
+        ("Imani", "slow bows", "en"),
+        ("Páidí", "Détaché, à la corde", "en"),
+        ("Łucja", "Détaché, O. Ševčík", "en"),
+        ("Bảo Châu", "à la corde", "en"),
+        ("نور", "slow bows", "en"),
+        ("Jörg", "„größer“, Ü–Ä", "de"),
+        ("Łucja", "schöne Töne, O. Ševčík", "de"),
+        ("Bảo Châu", "schöne Töne", "de"),
+        ("نور", "süße Töne", "de"),
     ],
 )
 def test_a_first_visit_weighs_less_than_60_kb_without_its_music(
     browser: Browser, served: str, token: str, student: Student, week: Assignment,
-    given_name: str, detail: str,
+    given_name: str, detail: str, language: str,
 ) -> None:  # fmt: skip
     Student.objects.filter(pk=student.pk).update(given_name=given_name)
+    Studio.objects.update(locale=language)
     make: Callable[..., Item] = factories.ItemFactory.create
     for n, part in enumerate(PARTS):
         title = part.replace("_", " ").capitalize()

@@ -4,6 +4,7 @@ from music21.pitch import Pitch as Other
 from practice.music.errors import UnknownKey
 from practice.music.keys import ALL_KEYS, Key, key_told, parse_key
 from practice.music.naming import string_name
+from practice.music.own_fingers import Own, parse_own
 from practice.music.pitch import STEPS, Pitch
 from practice.music.typed_keys import typed_key
 from studio.language import GERMAN, LETTERS, SYLLABLES, naming
@@ -90,6 +91,14 @@ def test_keys_are_read_as_teachers_of_other_lands_type_them(
 def test_what_is_no_key_is_named(typed: str) -> None:
     with pytest.raises(UnknownKey):
         typed_key(typed)
+
+
+@pytest.mark.parametrize("names", [LETTERS, GERMAN, SYLLABLES])
+@pytest.mark.parametrize("own", [Own(4), Own(0), Own(2, "A"), Own(None, "G"), Own(1, "D")])
+def test_fingers_are_read_back_as_they_are_shown(own: Own, names: str) -> None:
+    with naming(names):
+        assert parse_own(own.shown) == own
+        assert parse_own(own.text) == own
 
 
 def test_strings_keep_their_letters_but_among_syllables() -> None:

@@ -41,7 +41,9 @@ def test_its_look_ups_lead_where_they_say(rule: Rule, studio: Studio, family: Fa
     list(rule.of(studio))
     list(rule.of_family(family))
     if rule.table:
-        list(rule.of(studio).values_list(*rule.table.columns.values()))
+        look_ups = [look_up for _, look_up in rule.table.columns]
+        list(rule.of(studio).values_list(*look_ups))
+        assert set(rule.table.told) <= set(look_ups)
         assert rule.table.counted(1) != rule.table.counted(2)
     if rule.private_rows is not None:
         list(rule.of(studio).filter(rule.private_rows))

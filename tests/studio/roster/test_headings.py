@@ -16,6 +16,16 @@ G, F, B = Kind.GIVEN, Kind.FAMILY_NAME, Kind.BORN
          [G, F, B, Kind.GUARDIAN, Kind.EMAIL, Kind.PHONE]),
         (["Nachname", "Vorname", "Geburtsdatum", "E-Mail", "Handy"],
          [F, G, B, Kind.EMAIL, Kind.PHONE]),
+        (["Name, Vorname", "geb. am", "Geigengröße", "Mutter", "E-Mail Mutter", "Handy Mutter",
+          "Vater", "E-Mail Vater", "Handy Vater", "Unterricht seit", "Anmerkungen", "PLZ, Ort"],
+         [Kind.FULL, B, Kind.SIZE, Kind.GUARDIAN, Kind.EMAIL, Kind.PHONE, Kind.GUARDIAN_2,
+          Kind.EMAIL_2, Kind.PHONE_2, Kind.STARTED, Kind.NOTES, Kind.NOTHING]),
+        (["Vorname Schüler/in", "Nachname Schüler/in", "Geburtstag", "Größe", "Vorname der Eltern",
+          "Nachname der Eltern", "Telefonnr.", "Mobil", "Verhältnis"],
+         [G, F, B, Kind.SIZE, Kind.GUARDIAN_GIVEN, Kind.GUARDIAN_FAMILY, Kind.PHONE, Kind.NOTHING,
+          Kind.RELATION]),
+        (["Name", "Vorname", "Erziehungsberechtigte/r 1", "Erziehungsberechtigte/r 2"],
+         [F, G, Kind.GUARDIAN, Kind.GUARDIAN_2]),
         (["Nom", "Prénom", "Date de naissance", "Courriel", "Téléphone"],
          [F, G, B, Kind.EMAIL, Kind.PHONE]),
         (["APELLIDOS", "Nombre completo", "Correo electrónico"], [F, Kind.FULL, Kind.EMAIL]),
@@ -27,6 +37,10 @@ G, F, B = Kind.GIVEN, Kind.FAMILY_NAME, Kind.BORN
 )  # fmt: skip
 def test_headings_in_several_languages(headings: list[str], kinds: list[Kind]) -> None:
     assert proposed(headings) == kinds
+
+
+def test_a_second_number_without_a_second_guardian_is_nobodys() -> None:
+    assert proposed(["Parent", "Phone", "Mobile"]) == [Kind.GUARDIAN, Kind.PHONE, Kind.NOTHING]
 
 
 def test_a_column_full_of_addresses_needs_no_heading() -> None:

@@ -79,7 +79,10 @@ def test_a_line_without_a_first_name() -> None:
     assert wrong(given="", family_name="Reyes").why == "The student’s first name is missing."
 
 
-@pytest.mark.parametrize(("text", "size"), [("½", "1/2"), ("Full size", "4/4"), ("3 / 4", "3/4")])
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [("½", "1/2"), ("Full size", "4/4"), ("3 / 4", "3/4"), ("3/4-Geige", "3/4"), ("Halbe", "1/2")],
+)
 def test_sizes_as_people_write_them(text: str, size: str) -> None:
     assert person(given="Imani", size=text).size == size
 

@@ -1,6 +1,7 @@
 import datetime as dt
 
 import pytest
+from django.utils import translation
 
 from studio.terms.public_holidays import between, countries, regions
 
@@ -46,6 +47,26 @@ def test_countries_are_named_in_words_and_sorted() -> None:
     assert ("GB", "United Kingdom") in countries()
     assert names == sorted(names)
     assert len(names) > 100
+
+
+@pytest.mark.parametrize(
+    ("language", "country", "name"),
+    [
+        ("en", "DE", "Christmas Day"),
+        ("de", "DE", "Erster Weihnachtstag"),
+        ("de", "CH", "Weihnachten"),
+        ("de", "PT", "Dia de Natal"),  # the list has no German for it: as the neighbours call it
+        ("en", "PT", "Christmas Day"),
+        ("de", "NZ", "Christmas Day"),  # in one language only
+    ],
+)
+def test_days_are_named_in_the_language_of_the_studio_or_of_the_country(
+    language: str, country: str, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever language the computer speaks."""
+    monkeypatch.setenv("LANGUAGE", "fr")
+    with translation.override(language):
+        assert dict(between(country, "", YEAR))[dt.date(2027, 12, 25)].startswith(name)
 
 
 def test_no_stretch_means_no_offer() -> None:
