@@ -75,3 +75,15 @@ def test_no_peg_touches_another() -> None:
         for other in pegs[number + 1 :]:
             apart = ((one.x - other.x) ** 2 + (one.y - other.y) ** 2) ** 0.5
             assert apart > one.radius + other.radius
+
+
+def test_a_key_is_called_as_it_is_named_and_a_long_name_stays_inside_its_peg() -> None:
+    """A letter is at most about as wide as 0.62 of its size."""
+    names = {("F♯", False): "Fis", ("c♯", True): "cis", ("g♯", True): "sol♯"}
+    found = {
+        peg.sign: peg
+        for peg in circle_chart([], lambda sign, minor: names.get((sign, minor), sign)).pegs
+    }
+    assert {"C", "Fis", "cis", "sol♯"} <= set(found)
+    for name in names.values():
+        assert 0.62 * found[name].size * len(name) < 2 * found[name].radius
