@@ -48,7 +48,7 @@ class TempoChart:
 
 
 def tempo_chart(lines: Sequence[TempoLine], weeks: int) -> TempoChart:
-    """`weeks` is how many the term has; all lines share its width, from its first week to the last."""
+    """`weeks` is how many the term has; all lines share its width, from first to last week."""
     return TempoChart(
         width=WIDTH,
         height=EACH * len(lines) + 3,

@@ -6,9 +6,8 @@ import datetime as dt
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
-from django.utils.translation import pgettext_lazy
 
 from practice.programme import timing
 from practice.recitals.models import CHARACTERS, MOST_WORDS, Performance, Programme
