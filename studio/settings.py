@@ -95,7 +95,7 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "access:sign_in"
 LOGIN_REDIRECT_URL = "/"
 
-LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]  # no words: each in its own language
 LANGUAGE_CODE = "en"
 LOCALE_PATHS = [BASE_DIR / "studio" / "locale"]
 USE_I18N = True
