@@ -31,7 +31,7 @@ class HeardForm(PlainForm, forms.Form):
         super().__init__(*args, initial=_noted(lesson, scale), **kwargs)
         for aspect in Mark.Aspect:
             self.fields[aspect.value] = forms.TypedChoiceField(
-                label=sentence_case(aspect.label),
+                label=sentence_case(str(aspect.label)),
                 required=False,
                 choices=GRADES,
                 coerce=int,

@@ -60,7 +60,7 @@ class PieceRow:
 
     @property
     def stage_label(self) -> str:
-        return PieceInHand.Stage(self.piece.stage).label
+        return str(PieceInHand.Stage(self.piece.stage).label)
 
     @property
     def has_easier(self) -> bool:

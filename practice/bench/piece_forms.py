@@ -41,7 +41,7 @@ class PieceForm(PlainForm, forms.Form):
         following = STAGES_ON.get(PieceInHand.Stage(piece.stage))
         self.choices = [(KEEP, gettext("Keep"))]
         if following:
-            self.choices.append((following.value, sentence_case(following.label)))
+            self.choices.append((following.value, sentence_case(str(following.label))))
         self.choices.append((PieceInHand.Stage.FINISHED.value, gettext("Finished")))
         self.rarely = (PieceInHand.Stage.SET_ASIDE.value, gettext("Set aside"))
         field = cast(forms.ChoiceField, self.fields["stage"])

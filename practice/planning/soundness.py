@@ -84,8 +84,8 @@ def _day(day: DayIn, sessions: int, said: list[str]) -> DayIn:
     if not 0 <= day.minutes <= parts.MOST_MINUTES:
         nearest = _within(day.minutes, 0, parts.MOST_MINUTES)
         sentence = _("Minutes on {day} are {n}, not between 0 and {most}: {nearest} are planned.")
-        figures = {"n": day.minutes, "most": parts.MOST_MINUTES, "nearest": nearest}
-        said.append(of_day(sentence, day.date, **figures))
+        most = parts.MOST_MINUTES
+        said.append(of_day(sentence, day.date, n=day.minutes, most=most, nearest=nearest))
         day = replace(day, minutes=nearest)
     if day.sessions is not None:
         held = tuple(sorted({n for n in day.sessions if 1 <= n <= sessions}))
