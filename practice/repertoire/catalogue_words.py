@@ -42,6 +42,7 @@ TECHNIQUES: Final = (
     gettext_noop("mute"),
     gettext_noop("octaves"),
     gettext_noop("portato"),
+    gettext_noop("rhythm"),
     gettext_noop("rhythm variation"),
     gettext_noop("ricochet"),
     gettext_noop("sautillé"),
