@@ -28,7 +28,7 @@ class FileForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         words = gettext("{kinds}, at most 5 MB, with the violin’s part.")
-        self.fields["file"].help_text = words.format(kinds=KINDS)
+        self.fields["file"].help_text = words.format(kinds=gettext(KINDS))
 
 
 class TappedSpotForm(PlainForm, forms.Form):
