@@ -157,14 +157,14 @@ def _favourite(plan: WeekPlan) -> sheet.Card | None:
         return None
     if len(days) == 1:
         said = _("You finished this one. Play it for somebody, or for nobody.")
-        return sheet.Card(f"{next(iter(days))}.", said)
+        return sheet.Card(ended(next(iter(days))), said)
     turns = [f"{title} ({', '.join(names)})" for title, names in days.items()]
     return sheet.Card(_("In turn:"), f"{'; '.join(turns)}.")
 
 
 def _explore(plan: WeekPlan, idea: Idea | None) -> sheet.Card | None:
     planned = any(item.part is Part.EXPLORE for day in plan.days for item in day.items)
-    return sheet.Card(f"{idea.told_title}.", idea.told_text) if idea and planned else None
+    return sheet.Card(ended(idea.told_title), idea.told_text) if idea and planned else None
 
 
 def _scale(hand: Hand, occasion: Occasion) -> sheet.Scale | None:
@@ -219,8 +219,13 @@ def cue_and_rest(what: str) -> tuple[str, str]:
     what = what[:1].upper() + what[1:]
     found = re.match(r"(.{3,}?[.;:])\s+(.+)", what) or re.match(r"(.{3,}?,)\s+(.+)", what)
     if found is None:
-        return (what if what.endswith((".", "!", "?")) else f"{what}."), ""
-    return found[1], found[2] if found[2].endswith((".", "!", "?")) else f"{found[2]}."
+        return ended(what), ""
+    return found[1], ended(found[2])
+
+
+def ended(words: str) -> str:
+    """With a stop at the end, where there is none."""
+    return words if words.endswith((".", "!", "?", "…")) else f"{words}."
 
 
 def _exercises(hand: Hand) -> tuple[sheet.Exercise, ...]:
