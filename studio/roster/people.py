@@ -13,7 +13,7 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from studio.people.forms import OLDEST_YEARS
-from studio.people.models import Guardian, Student
+from studio.people.models import THE_STUDENT, Guardian, Student
 from studio.roster.headings import Kind
 from studio.roster.tables import Line
 from studio.web.days import long_day
@@ -189,7 +189,7 @@ def _guardians(cells: Mapping[Kind, str], student: str, *, child: bool) -> tuple
                 kind = email if mail else phone
                 said = gettext("Whose is it? The line names no guardian.")
                 raise NotSo(kind, mail or number, said)
-            name, says = student, gettext("the student")
+            name, says = student, gettext(THE_STUDENT)
         if name:
             of_field = {"name": names[0], "relation": relation, "email": email, "phone": phone}
             _clean(Guardian(name=name, relation=says, email=mail, phone=number), of_field)

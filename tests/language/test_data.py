@@ -22,6 +22,7 @@ from studio.backups.keeping import Why
 from studio.export import family_file, writing
 from studio.export.rules import all_rules, called
 from studio.models import Guardian, RecordEntry, Student, Studio
+from studio.people.models import THE_STUDENT
 from studio.web.speaking import speaking
 from tests import factories
 from tests.language.leftover import left_in_english
@@ -103,7 +104,7 @@ def test_what_is_brought_in_is_counted_whole(german: Client, studio: Studio) -> 
     assert Student.objects.get(given_name="Jonas").instrument_size == "3/4"
     assert RecordEntry.objects.latest("pk").detail == "eine Liste mit 2 Schüler:innen"
     with translation.override("de"):
-        assert Guardian.objects.get(name="Kofi Adu").relation == translation.gettext("the student")
+        assert Guardian.objects.get(name="Kofi Adu").relation == translation.gettext(THE_STUDENT)
 
 
 def test_a_restore_names_what_changes_by_words_of_each_model() -> None:
