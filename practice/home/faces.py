@@ -10,6 +10,8 @@ from pathlib import Path
 
 from django.conf import settings
 
+# Kerning and ligatures, and how letters of Arabic join and carry their signs.
+FEATURES = ("kern", "liga", "init", "medi", "fina", "rlig", "ccmp", "locl", "mark", "mkmk")
 _FACE = re.compile(r"@font-face\{[^}]*\}")
 _SOURCE = re.compile(r"url\(\.\./fonts/([\w-]+\.woff2)\)")
 _RANGE = re.compile(r"U\+([0-9A-F]+)(?:-([0-9A-F]+))?")
@@ -51,7 +53,7 @@ def _cut(name: str, letters: frozenset[int]) -> bytes:
     from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
     options = subset.Options()
-    options.flavor, options.layout_features, options.hinting = "woff2", ["kern", "liga"], False
+    options.flavor, options.layout_features, options.hinting = "woff2", list(FEATURES), False
     # no words: tables of a font
     options.drop_tables += ["FFTM", "DSIG", "Silf", "Glat", "Gloc", "Feat", "Sill"]
     path = Path(settings.BASE_DIR) / "static" / "fonts" / name
