@@ -77,7 +77,7 @@ def assignment(values: Values, find: Find) -> None:
 def plan(values: Values, find: Find) -> None:
     inputs, details = values["inputs"], values["details"]
     if not isinstance(details, dict) or not all(isinstance(one, str) for one in details.values()):
-        raise ValueError("details are no texts by key")
+        raise ValueError(_("details are no texts by key"))
     values["details"] = {named(key, find): text for key, text in details.items()}
     if not inputs:
         return

@@ -9,6 +9,7 @@ from django.db.models import Q, QuerySet
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import npgettext_lazy, pgettext_lazy
 
+from practice.exporting.earlier import details
 from practice.exporting.numbers import (
     IN_HAND,
     assignment,
@@ -96,6 +97,7 @@ RULES = (
         relink=keys("key"),
         plain=("key",),
         gone=("detail", "reason"),
+        earlier=details,
         table=Table(
             _("Things to practise"),
             (

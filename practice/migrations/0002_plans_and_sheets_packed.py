@@ -18,7 +18,9 @@ def pack(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
     def rows_of(model: str) -> QuerySet[Any]:
         return apps.get_model("practice", model)._base_manager.using(schema_editor.connection.alias)
 
-    words = rows_of("Item").order_by("plan", "pk").values_list("plan", "key", "detail").iterator()
+    # What is planned comes after what only was played, which may say what once was.
+    items = rows_of("Item").order_by("plan", "minutes", "pk")
+    words = items.values_list("plan", "key", "detail").iterator()
     details = {pk: {key: detail for _, key, detail in rows} for pk, rows in groupby(words, _first)}
     for row in rows_of("Plan").iterator(AT_ONCE):
         row.packed, row.details = row.inputs, details.get(row.pk, {})
@@ -26,7 +28,8 @@ def pack(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
     for row in rows_of("Sheet").iterator(AT_ONCE):
         row.packed = row.data
         row.save(update_fields=["packed"])
-    rows_of("LogEntry").filter(done_told=None).update(done_told=F("ticked"))
+    # Where minutes alone were told, a tick may still be on its way and must count.
+    rows_of("LogEntry").filter(done=True, done_told=None).update(done_told=F("ticked"))
 
 
 def _first(row: tuple[Any, ...]) -> Any:

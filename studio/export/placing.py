@@ -89,6 +89,8 @@ class _Taking:
         while some := list(islice(found, AT_ONCE)):
             count += len(some)
             new = [row for row in some if row.instance is not None]
+            if rule.earlier and any(row.gone for row in new):
+                rule.earlier([(row.instance, row.gone) for row in new])
             for row, pk in zip(new, inserted(rule.model, [r.instance for r in new]), strict=True):
                 row.pk = pk
                 later += [(pk, name, old) for name, old in row.itself.items()]
@@ -123,6 +125,7 @@ class _Row:
         self.old = old
         self.pk: Any = None
         self.instance: Any = None
+        self.gone: Values = {}
         self.itself: dict[str, int] = {}
         self.many: dict[str, list[int]] = {}
 
@@ -165,7 +168,8 @@ class _Reading:
             row.many[many.name] = self.many(many, values.get(many.name, []))
         if rule.relink:
             rule.relink(given, self.taking.find)
-        check_text(given)
+        row.gone = {name: values[name] for name in rule.gone if name in values}
+        check_text([given, row.gone])
         if model is Studio:
             return self.settings(row, given)
         row.instance = model(**self.attributes(given))

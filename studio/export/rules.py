@@ -62,11 +62,12 @@ class Rule:
     `secret` fields are never written; `renew` gives a row new ones, `hide` takes secrets out of
     values. `relink` refuses values of another shape (ValueError) and puts the new numbers where
     texts and JSON name rows of the models in `after`; `mentions` finds the numbers of rows of
-    a shared list in JSON. `gone` are fields of earlier versions, left aside
-    when they are read. `plain` are texts that name nobody, `names` those that are a person's own
-    name or address; every other text may speak of a family. `titles` say what something to
-    play is called. `private` is written for the teacher alone: fields, or whole rows by
-    `private_rows`. `settings` rows may be replaced. `ending` names the field whose ending a
+    a shared list in JSON. `gone` are fields of earlier versions, left aside when they are read,
+    unless `earlier` puts what they held where it stands now: it is handed new rows, not yet
+    inserted, with their gone fields. `plain` are texts that name nobody, `names` those that are a
+    person's own name or address; every other text may speak of a family. `titles` say what
+    something to play is called. `private` is written for the teacher alone: fields, or whole rows
+    by `private_rows`. `settings` rows may be replaced. `ending` names the field whose ending a
     row's file gets. `stays` says why rows are not carried. `forget` lets go of what a studio
     keeps outside the database. `papers` prints rows: the key of each, and its PDF.
     """
@@ -84,6 +85,7 @@ class Rule:
         default_factory=dict
     )
     gone: tuple[str, ...] = ()
+    earlier: Callable[[Sequence[tuple[Any, Values]]], None] | None = None
     relink: Callable[[Values, Find], None] | None = None
     plain: tuple[str, ...] = ()
     names: tuple[str, ...] = ()

@@ -16,6 +16,7 @@ import pytest
 from studio.backups.keeping import NAME
 from studio.running.bootstrap import BASE
 from studio.running.checks import clean_environment
+from tests.studio.backups import earlier as earlier_version
 from tests.studio.backups.test_commands import manage, names
 
 # The tables of families and lessons as the first version had them, and none of practice.
@@ -28,6 +29,7 @@ import django
 django.setup()
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor as Editor
 from django.db.migrations.executor import MigrationExecutor as Executor
+from django.db.models import Model
 from studio.backups import keeping
 from studio.running import first_start
 place, number, seen = sys.argv[1], int(sys.argv[2]), []
@@ -42,6 +44,8 @@ if place == "between":
     counted(Executor, Executor.apply_migration)
 if place == "within":
     counted(Editor, Editor.execute)
+if place == "rows":
+    counted(Model, Model.save_base)
 if place == "backup":
     keeping.archive.write = end
 first_start.prepare_database(keeping.before_upgrade)
@@ -136,3 +140,21 @@ def test_a_backup_of_the_first_version_is_restored_into_this_one(
     assert "will be brought up to this one" in said.stdout
     assert names(new / "studio.sqlite3") == ["Imani", "Bảo"]
     assert manage(new, "migrate", "--check").returncode == 0
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs SIGKILL")
+@pytest.mark.parametrize(
+    ("place", "number"), [("rows", 15), ("between", 1), ("between", 2), ("within", 25)]
+)
+def test_a_real_studio_is_brought_up_after_all(tmp_path: Path, place: str, number: int) -> None:
+    """Killed while plans are packed, between two steps, while columns go."""
+    folder = earlier_version.data_folder(tmp_path / "data")
+    before = earlier_version.data_folder(tmp_path / "before") / "studio.sqlite3"
+    assert killed(folder, place, number)
+    said = manage(folder, "upgrade")
+    assert said.returncode == 0, said.stderr
+    assert "A backup was made" in said.stdout
+    assert earlier_version.differences(before, folder / "studio.sqlite3") == []
+    items = "SELECT plan_id AS plan, key, minutes, detail FROM practice_item ORDER BY id"
+    wanted = earlier_version.details(earlier_version.rows(before, items))
+    assert earlier_version.kept_details(folder / "studio.sqlite3") == wanted
