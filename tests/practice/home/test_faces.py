@@ -30,7 +30,6 @@ def test_letters_of_arabic_join(weight: str) -> None:
     fonts = faces("نور")["Noto Naskh Arabic", weight]
     assert fonts
     assert all(features(font) >= {"init", "fina"} for font in fonts)
-    assert all()
 
 
 def test_german_letters_are_in_the_face_of_plain_letters_alone() -> None:
