@@ -10,8 +10,6 @@ from typing import Final
 
 from django.utils.translation import gettext, gettext_noop
 
-from practice.music import hard_bars
-
 TECHNIQUES: Final = (
     gettext_noop("3/4 bowing"),
     gettext_noop("accelerando"),
@@ -288,8 +286,7 @@ def told(words: str) -> str:
 
 def told_technique(word: str) -> str:
     """A technique; a word of the teacher's own is shown as she typed it."""
-    known = word in TECHNIQUES or word in hard_bars.TECHNIQUES.values()
-    return gettext(word) if known else word
+    return gettext(word) if word in TECHNIQUES else word
 
 
 def technique_from(typed: str) -> str:
