@@ -56,7 +56,7 @@ def _spoken(country: str) -> str | None:
     Left to itself the library takes that of the computer the program runs on.
     """
     known = holidays.list_localized_countries().get(country, [])
-    own = getattr(holidays, country).default_language
+    own: str | None = getattr(holidays, country).default_language
     now = get_language() or ""
     ours = [code for code in (own, f"{now}_US", *known) if code in known and code[:2] == now[:2]]
     return ours[0] if ours else own
