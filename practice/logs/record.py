@@ -159,6 +159,7 @@ def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> 
             return  # never ticked and not ticked now: nothing was said
         entry = LogEntry(item=item, done=False, minutes=item.minutes)
         item.log = entry
+    _leave_times_to_come(entry, now)
     if not isinstance(tick.done, Untold) and _later(at, entry.done_told):
         entry.done, entry.done_told = tick.done, max(at, entry.done_told or at)
     if not isinstance(tick.minutes, Untold) and _later(at, entry.minutes_told):
@@ -168,6 +169,14 @@ def _keep(tick: Tick, item: Item, source: LogEntry.Source, now: dt.datetime) -> 
         entry.tempo, entry.tempo_told = tick.tempo, max(at, entry.tempo_told or at)
     entry.source = source
     entry.save()
+
+
+def _leave_times_to_come(entry: LogEntry, now: dt.datetime) -> None:
+    """What was told while the clock here was ahead must not win until that time comes."""
+    for name in ("done_told", "minutes_told", "tempo_told"):
+        told = getattr(entry, name)
+        if told and told > now + A_MOMENT:
+            setattr(entry, name, None)
 
 
 def _later(at: dt.datetime, before: dt.datetime | None) -> bool:

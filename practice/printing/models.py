@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from studio.access.models import Studio
 
 KEPT_FOR = dt.timedelta(days=7)
+SILENT_FOR = dt.timedelta(seconds=15)  # after which a job's worker is taken for gone
 UNFINISHED = ("waiting", "working")
 
 
@@ -27,9 +28,10 @@ class PrintJobQuerySet(models.QuerySet["PrintJob"]):
     def unfinished(self) -> PrintJobQuerySet:
         return self.filter(state__in=UNFINISHED)
 
-    def free(self, stale: dt.datetime) -> PrintJobQuerySet:
-        """Those nobody works on: never begun, or not heard of since `stale`."""
-        return self.filter(Q(state="waiting") | Q(state="working", beat__lt=stale))
+    def free(self, now: dt.datetime) -> PrintJobQuerySet:
+        """Those nobody works on: never begun, or silent; a clock set back makes a beat to come."""
+        heard = Q(beat__gte=now - SILENT_FOR, beat__lte=now + SILENT_FOR)
+        return self.filter(Q(state="waiting") | (Q(state="working") & ~heard))
 
     def expired(self, now: dt.datetime) -> PrintJobQuerySet:
         return self.filter(ended__lte=now - KEPT_FOR)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
@@ -22,7 +21,6 @@ from practice.reports import editions
 from studio import clock
 from studio.web.speaking import speaking
 
-SILENT_FOR = dt.timedelta(seconds=15)  # after which a job's worker is taken for gone
 LEAST_ROOM = 200 * 1024**2  # bytes of disk
 State = PrintJob.State
 MakesPens = Callable[[int], AbstractContextManager[Draws]]
@@ -39,11 +37,10 @@ class NotPrinted(Exception):
 def claim(me: str) -> PrintJob | None:
     """The oldest job nobody works on, from now on held by `me`."""
     now = clock.now()
-    free = PrintJob.objects.free(now - SILENT_FOR)
-    for job in free.order_by("asked").select_related("studio", "term"):
+    for job in PrintJob.objects.free(now).order_by("asked").select_related("studio", "term"):
         # One conditional write: of two processes only one gets it.
         if (
-            PrintJob.objects.free(now - SILENT_FOR)
+            PrintJob.objects.free(now)
             .filter(pk=job.pk)
             .update(state=State.WORKING, worker=me, beat=now)
         ):
@@ -179,7 +176,9 @@ def file_name(part: PrintPart) -> str:
 
 def sweep() -> None:
     """Deletes what is over its time, and files of which no row knows."""
-    PrintJob.objects.expired(clock.now()).delete()
+    now = clock.now()
+    PrintJob.objects.filter(ended__gt=now).update(ended=now)  # a clock that was ahead
+    PrintJob.objects.expired(now).delete()
     there = set(PrintJob.objects.values_list("pk", flat=True))
     for orphan in store.jobs() - there:
         store.drop(orphan)

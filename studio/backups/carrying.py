@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 from django.db import DEFAULT_DB_ALIAS, DatabaseError
 
 from studio.access.models import Studio
@@ -11,12 +9,21 @@ from studio.people.models import Family, Student
 from studio.record.models import RecordEntry
 
 
-def later_lines(since: dt.datetime) -> list[RecordEntry]:
-    """The lines of now that a backup of that moment cannot hold; none where they are unreadable."""
+def later_lines(alias: str) -> list[RecordEntry]:
+    """The lines of now that the backup does not hold; none where they are unreadable.
+
+    By what they say, not by their moment: the clock may have been set back meanwhile.
+    """
+    there = {_said(line) for line in RecordEntry.objects.using(alias)}
     try:
-        return list(RecordEntry.objects.using(DEFAULT_DB_ALIAS).filter(moment__gt=since))
+        now = list(RecordEntry.objects.using(DEFAULT_DB_ALIAS))
     except DatabaseError:
         return []
+    return [line for line in reversed(now) if _said(line) not in there]
+
+
+def _said(line: RecordEntry) -> tuple[object, ...]:
+    return line.studio_id, line.moment, line.what, line.by, line.detail
 
 
 def add_lines(alias: str, lines: list[RecordEntry]) -> None:

@@ -11,6 +11,7 @@ from itertools import islice
 from typing import Any
 
 from django.apps import apps
+from django.apps.registry import Apps
 from django.core.management.color import no_style
 from django.db import DatabaseError, connections, models, transaction
 from django.utils.translation import gettext as _
@@ -30,11 +31,11 @@ class Sum:
     sha256: str
 
 
-def tables() -> list[type[models.Model]]:
-    """Each table that is kept, with those between two others."""
+def tables(known: Apps = apps) -> list[type[models.Model]]:
+    """Each table that is kept, with those between two others; `known` are another version's."""
     return [
         model
-        for model in apps.get_models(include_auto_created=True)
+        for model in known.get_models(include_auto_created=True)
         if model._meta.managed and not model._meta.proxy and model._meta.db_table not in PASSING
     ]
 
@@ -50,35 +51,35 @@ def counts(alias: str) -> dict[str, int]:
     return {model._meta.db_table: _rows(model, alias).count() for model in kept}
 
 
-def sums(alias: str) -> dict[str, Sum]:
-    return {model._meta.db_table: _sum(model, alias) for model in tables()}
+def sums(alias: str, known: Apps = apps) -> dict[str, Sum]:
+    return {model._meta.db_table: _sum(model, alias) for model in tables(known)}
 
 
-def copy_all(source: str, target: str) -> dict[str, Sum]:
+def copy_all(source: str, target: str, known: Apps = apps) -> dict[str, Sum]:
     """Replace what `target` holds by what `source` holds, all or nothing; the sums, compared.
 
-    Both databases fit this version. Read while nobody writes, or inside a transaction that sees
-    one moment.
+    Both databases fit `known`, the models of this version or another. Read while nobody writes,
+    or inside a transaction that sees one moment.
     """
     with transaction.atomic(using=target):
-        empty(target)
-        for model in tables():
+        empty(target, known)
+        for model in tables(known):
             _copy(model, source, target)
         if connections[target].vendor == "postgresql":
             connections[target].check_constraints()
-        before, after = sums(source), sums(target)
+        before, after = sums(source, known), sums(target, known)
         differing = [name for name in before if before[name] != after[name]]
         if differing:
             said = _("Nothing was changed: after copying, {tables} differed.")
             raise BackupTrouble(said.format(tables=", ".join(differing)))
-    _go_on_counting(target)
+    _go_on_counting(target, known)
     return after
 
 
-def empty(alias: str) -> None:
+def empty(alias: str, known: Apps = apps) -> None:
     """Delete every row, in a transaction."""
     quote = connections[alias].ops.quote_name
-    names = [model._meta.db_table for model in (*tables(), *passing())]
+    names = [model._meta.db_table for model in (*tables(known), *passing())]
     with connections[alias].cursor() as cursor:
         if connections[alias].vendor == "postgresql":
             cursor.execute(f"TRUNCATE {', '.join(map(quote, names))}")  # no words: SQL
@@ -114,10 +115,10 @@ def _copy(model: type[models.Model], source: str, target: str) -> None:
         raise BackupTrouble(said.format(table=table, why=why)) from error
 
 
-def _go_on_counting(alias: str) -> None:
+def _go_on_counting(alias: str, known: Apps) -> None:
     """New rows get keys after the highest there is; PostgreSQL has to be told."""
     with connections[alias].cursor() as cursor:
-        for line in connections[alias].ops.sequence_reset_sql(no_style(), tables()):
+        for line in connections[alias].ops.sequence_reset_sql(no_style(), tables(known)):
             cursor.execute(line)
 
 

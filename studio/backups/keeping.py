@@ -27,7 +27,7 @@ from studio.backups import archive, sealing, snapshot, thinning
 from studio.backups.trouble import BackupTrouble
 from studio.record.models import By, What
 from studio.record.noting import forget_old, note_everywhere
-from studio.running import data_folder
+from studio.running import data_folder, presence
 from studio.running.faults import Fault, fault_of
 from studio.running.trouble import Trouble
 
@@ -35,6 +35,7 @@ MOST_TOGETHER = 2 * 1024**3
 LOOK_EVERY_SECONDS = 15 * 60
 OLD = timedelta(days=2)
 UNFINISHED = ".unfinished-"
+DAILY_LOCK = "daily-backup"
 NAME = re.compile(r"studio-(\d{8}T\d{6})Z-([a-z-]+)\.zip")
 log = logging.getLogger(__name__)
 
@@ -192,9 +193,11 @@ def _put(draft: Path, made: datetime, why: Why) -> Backup:
 
 def thin() -> None:
     """Let go what stands too close together, then the oldest when all are too large together."""
-    backups = all_backups()
-    kept = thinning.kept([backup.moment for backup in backups], clock.now().astimezone(UTC).date())
+    backups, now = all_backups(), clock.now().astimezone(UTC)
+    kept = thinning.kept([backup.moment for backup in backups], now.date())
     staying = [backup for backup in backups if backup.moment in kept]
+    # Those of days to come, made by a wrong clock, are the first to give way.
+    staying.sort(key=lambda backup: backup.moment > now)
     fitting = thinning.fitting([backup.bytes for backup in staying], MOST_TOGETHER)
     stay = {backup.name for backup in staying[:fitting]}
     for backup in backups:
@@ -219,11 +222,17 @@ def before_upgrade() -> Backup | None:
 
 
 def make_if_due() -> Backup | None:
-    """Today's backup, unless one was made of late or there is no studio yet."""
-    moments = [backup.moment for backup in all_backups() if backup.why != Why.BROUGHT]
-    if not thinning.is_due(moments, clock.now()) or not Studio.objects.exists():
+    """Today's backup, unless one was made of late, another process makes it, or no studio is."""
+    if not _is_due():
         return None
-    return make(Why.DAILY)
+    with presence.first(Path(settings.DATA_DIR), DAILY_LOCK) as held:
+        # Asked again: another process may have made it and let go in between.
+        return make(Why.DAILY) if held and _is_due() else None
+
+
+def _is_due() -> bool:
+    moments = [backup.moment for backup in all_backups() if backup.why != Why.BROUGHT]
+    return thinning.is_due(moments, clock.now()) and Studio.objects.exists()
 
 
 def keep_daily(stop: threading.Event) -> threading.Thread:

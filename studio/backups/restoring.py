@@ -71,7 +71,7 @@ def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
     """
     with told(), keeping.workshop() as shop:
         staged = shop / archive.DATABASE
-        manifest, key, older = _ready(path, staged)
+        key, older = _ready(path, staged)[1:]
         if at_most_one_studio and snapshot.counts_in(staged)["studio_studio"] > 1:
             raise BackupTrouble(_("It holds several studios. Put it back from the command line."))
         if older:
@@ -79,7 +79,7 @@ def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
                 sides.bring_up(alias)
         if key == settings.SECRET_KEY:
             with sides.file_beside(staged) as alias:
-                carrying.add_lines(alias, carrying.later_lines(manifest.made))
+                carrying.add_lines(alias, carrying.later_lines(alias))
         safety = _keep_first()
         _pour(staged)
         _take_key(key)

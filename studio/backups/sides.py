@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
+from django.apps import apps
+from django.apps.registry import Apps
 from django.core.management import call_command
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.migrations.executor import MigrationExecutor
@@ -43,6 +45,24 @@ def file_beside(path: Path) -> Any:
 def bring_up(alias: str) -> None:
     """Bring a database up to this version of the program."""
     call_command("migrate", database=alias, interactive=False, verbosity=0, run_syncdb=True)
+
+
+def bring_up_like(alias: str, other: str) -> Apps:
+    """Bring an empty database up to where `other` stands, maybe behind; the models of there."""
+    if not waiting_migrations(other):
+        bring_up(alias)
+        return apps
+    executor = MigrationExecutor(connections[alias])
+    nodes = executor.loader.graph.node_map
+    taken = set(MigrationRecorder(connections[other]).applied_migrations()) & set(nodes)
+    passed = {
+        node
+        for node in taken
+        if any(child.key in taken and child.key[0] == node[0] for child in nodes[node].children)
+    }
+    latest = sorted(taken - passed)
+    executor.migrate(latest)
+    return executor.loader.project_state(latest).apps
 
 
 def migrations_in(alias: str) -> set[str]:

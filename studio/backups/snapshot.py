@@ -10,7 +10,7 @@ from django.db import DEFAULT_DB_ALIAS, connections, transaction
 from django.utils.translation import gettext as _
 
 from studio.backups.copying import PASSING, copy_all
-from studio.backups.sides import bring_up, file_beside
+from studio.backups.sides import bring_up_like, file_beside
 from studio.backups.trouble import BackupTrouble
 
 WAIT_SECONDS = 30
@@ -40,13 +40,13 @@ def take(path: Path) -> None:
 
 def _from_postgresql(path: Path) -> None:
     with file_beside(path) as alias:
-        bring_up(alias)
+        known = bring_up_like(alias, DEFAULT_DB_ALIAS)
         with transaction.atomic():
             with connections[DEFAULT_DB_ALIAS].cursor() as cursor:
                 if not connections[DEFAULT_DB_ALIAS].savepoint_ids:  # the outermost: may be set
                     # no words: SQL
                     cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
-            copy_all(DEFAULT_DB_ALIAS, alias)
+            copy_all(DEFAULT_DB_ALIAS, alias, known)
 
 
 def check(path: Path) -> None:

@@ -2,25 +2,34 @@
 
 All of two days, one a day for two weeks, one a week for three months, one a month for two years;
 of each day, week or month the last one. A week belongs to the month of its Monday, so thinning
-every day ends where thinning once would.
+every day ends where thinning once would. The latest seven days that have one keep it whatever day
+it is now: for a clock that is years ahead, last week is long ago.
 """
 
 from collections.abc import Collection, Hashable, Sequence
 from datetime import date, datetime, timedelta
 
+LATEST_DAYS = 7
 ALL_DAYS, DAILY_DAYS, WEEKLY_DAYS, MONTHLY_DAYS = 2, 14, 92, 731
 # Less than a day, so that a teacher who opens the studio a little earlier still gets one.
 DUE_AFTER = timedelta(hours=20)
 
 
 def kept(moments: Collection[datetime], today: date) -> set[datetime]:
-    """The moments of `moments` whose backups stay on `today`; the newest always does."""
+    """The moments of `moments` whose backups stay on `today`."""
     last: dict[Hashable, datetime] = {}
     for moment in sorted(moments):
         place = _place(moment, today)
         if place is not None:
             last[place] = moment
-    return set(last.values()) | ({max(moments)} if moments else set())
+    return set(last.values()) | _latest_days(moments, today)
+
+
+def _latest_days(moments: Collection[datetime], today: date) -> set[datetime]:
+    """The last moments of the latest days; days to come, by a wrong clock, take nobody's place."""
+    last = {moment.date(): moment for moment in sorted(moments)}
+    been = [day for day in sorted(last) if day <= today]
+    return {last[day] for day in been[-LATEST_DAYS:]}
 
 
 def _place(moment: datetime, today: date) -> Hashable | None:

@@ -3,6 +3,7 @@
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 
 from django.conf import settings
@@ -82,7 +83,11 @@ def note_of(folder: Path) -> Path:
 
 def _sweep() -> None:
     """Throw away what has run out: sessions, tickets, counted tries."""
-    Session.objects.filter(expire_date__lt=clock.now()).delete()
+    now = clock.now()
+    Session.objects.filter(expire_date__lt=now).delete()
+    # Begun while the clock was ahead: it ends with those that begin now.
+    last = now + timedelta(seconds=settings.SESSION_COOKIE_AGE)
+    Session.objects.filter(expire_date__gt=last).update(expire_date=last)
     tickets.forget_old()
     throttle.forget_old()
     noting.forget_old()

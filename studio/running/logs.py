@@ -2,11 +2,15 @@
 
 import io
 import logging
+import os
 import re
 import traceback
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
+
+from studio.running import presence
+from studio.running.trouble import Trouble
 
 ExceptionInfo = (
     tuple[type[BaseException], BaseException, TracebackType | None] | tuple[None, None, None]
@@ -14,11 +18,13 @@ ExceptionInfo = (
 # A long piece of an address may be the secret of a private link.
 SECRET_PIECE = re.compile(r"/[A-Za-z0-9_-]{20,}")
 LARGEST, KEPT = 1_000_000, 4
+TURNING = "turning-the-log"
 
 
 class PrivateFile(RotatingFileHandler):
     """Five files of a megabyte in the data folder, its owner's alone, begun with the first line.
 
+    Several processes write one: each follows when another has turned it, and one at a time turns.
     A disk that takes no line is told elsewhere and stops nobody's page.
     """
 
@@ -30,6 +36,39 @@ class PrivateFile(RotatingFileHandler):
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         path.touch(0o600)
         return super()._open()
+
+    def emit(self, record: logging.LogRecord) -> None:
+        if self.stream is not None and not self._is_mine():
+            self._let_go()
+        super().emit(record)
+
+    def doRollover(self) -> None:  # noqa: N802 (logging's name)
+        path = Path(self.baseFilename)
+        try:
+            with presence.first(path.parent, TURNING) as held:
+                # Where another process turns it, or has, the line goes into what is there.
+                if held and self._is_mine():
+                    super().doRollover()
+        except (OSError, Trouble):
+            pass  # it grows until it can be turned
+        if not self._is_mine():
+            self._let_go()
+        if self.stream is None:
+            self.stream = self._open()
+
+    def _is_mine(self) -> bool:
+        """Whether the file of that name is the one this process has open."""
+        if self.stream is None:
+            return False
+        try:
+            return os.path.samestat(os.fstat(self.stream.fileno()), os.stat(self.baseFilename))
+        except OSError:
+            return False
+
+    def _let_go(self) -> None:
+        if self.stream is not None:
+            self.stream.close()
+            self.stream = None  # type: ignore[assignment]  # logging does so itself
 
     def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802 (logging's name)
         pass

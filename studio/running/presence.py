@@ -53,11 +53,24 @@ def alone(folder: Path) -> Iterator[None]:
         yield
 
 
-def _open(folder: Path) -> sqlite3.Connection:
+@contextmanager
+def first(folder: Path, name: str) -> Iterator[bool]:
+    """Whether no other process is at what `name` stands for; held for as long as a `with` lasts."""
+    with closing(_open(folder, name)) as lock:
+        try:
+            _begin(lock, folder, "BEGIN EXCLUSIVE", name)
+        except AtWork:
+            held = False
+        else:
+            held = True
+        yield held
+
+
+def _open(folder: Path, name: str = NAME) -> sqlite3.Connection:
     data_folder.make(folder)
     try:
         return sqlite3.connect(
-            folder / NAME, timeout=0.2, isolation_level=None, check_same_thread=False
+            folder / name, timeout=0.2, isolation_level=None, check_same_thread=False
         )
     except sqlite3.OperationalError as error:
         raise _trouble(folder, error) from error

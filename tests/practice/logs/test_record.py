@@ -172,3 +172,27 @@ def test_what_one_phone_told_in_one_moment_stands_in_the_order_it_came(
     take(message, student, HOME, NOW, DAY)
     item.refresh_from_db()
     assert item.log.done is False
+
+
+def test_what_was_told_while_the_clock_was_ahead_can_be_told_otherwise(
+    student: Student, item: Item
+) -> None:
+    ahead = NOW + dt.timedelta(days=400)
+    early = Tick(item.pk, True, ahead, minutes=9, tempo=60)
+    take(Message(uuid.uuid4(), (early,)), student, LogEntry.Source.PAPER, ahead, DAY)
+    send(student, tick(item, done=False, minutes=4, tempo=66))
+    item.refresh_from_db()
+    assert (item.log.done, item.log.minutes, item.log.tempo) == (False, 4, 66)
+    send(student, tick(item, minutes_ago=30))
+    item.refresh_from_db()
+    assert not item.log.done
+
+
+def test_a_clock_set_back_refuses_days_to_come_in_words_and_takes_them_later(
+    student: Student, item: Item
+) -> None:
+    message = Message(uuid.uuid4(), (tick(item),))
+    with pytest.raises(NotTaken, match="Wednesday 25 November is still to come"):
+        take(message, student, HOME, NOW, DAY - dt.timedelta(days=2))
+    assert not Receipt.objects.exists()
+    assert take(message, student, HOME, NOW, DAY)

@@ -106,6 +106,41 @@ def test_a_job_whose_worker_fell_silent_goes_on_from_what_is_drawn(
     assert [line.strip() for line in second.bound] == list(NAMES)
 
 
+@pytest.mark.parametrize("back", [{"minutes": -1}, {"days": -400}])
+def test_a_job_of_a_clock_that_was_ahead_goes_on(
+    job: PrintJob, frozen: FrozenClock, back: dict[str, float]
+) -> None:
+    with pytest.raises(KeyboardInterrupt):
+        worked_off(ScriptedPens(stop_after=2))
+    frozen.move(**back)
+    second = ScriptedPens()
+    assert worked_off(second, "two").state == State.READY
+    assert second.drawn == ["Łucja"]
+
+
+def test_a_worker_goes_on_with_its_job_when_the_clock_is_set_back(
+    job: PrintJob, frozen: FrozenClock
+) -> None:
+    held = work.claim("one")
+    assert held is not None
+    frozen.move(days=-400)
+    work.work_off(held, "one", ScriptedPens())
+    job.refresh_from_db()
+    assert job.state == State.READY
+
+
+def test_what_was_printed_in_a_time_to_come_is_kept_seven_days_from_now(
+    job: PrintJob, frozen: FrozenClock
+) -> None:
+    worked_off(ScriptedPens())
+    frozen.move(days=-400)
+    work.sweep()
+    assert store.is_there(job.pk)
+    frozen.move(days=7)
+    work.sweep()
+    assert not store.folder(job.pk).exists()
+
+
 def test_a_page_whose_file_is_gone_is_drawn_again(job: PrintJob, frozen: FrozenClock) -> None:
     with pytest.raises(KeyboardInterrupt):
         worked_off(ScriptedPens(stop_after=2))

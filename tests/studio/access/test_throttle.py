@@ -78,3 +78,16 @@ def test_simultaneous_tries_never_exceed_the_limit(frozen: FrozenClock) -> None:
     for thread in visitors:
         thread.join()
     assert len(granted) == 10
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("back", [{"minutes": -5}, {"days": -400}])
+def test_a_clock_set_back_locks_nobody_out_and_gives_no_tries(
+    frozen: FrozenClock, back: dict[str, float]
+) -> None:
+    for _ in range(3):
+        throttle.spend("address", "192.0.2.7", THREE_A_MINUTE)
+    frozen.move(**back)
+    assert [throttle.spend("address", "192.0.2.7", THREE_A_MINUTE) for _ in range(2)] == [20, 20]
+    frozen.move(seconds=20)
+    assert [throttle.spend("address", "192.0.2.7", THREE_A_MINUTE) for _ in range(2)] == [0, 20]

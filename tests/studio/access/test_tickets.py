@@ -45,6 +45,25 @@ def test_a_ticket_is_late_after_a_quarter_of_an_hour(
 
 
 @pytest.mark.parametrize(
+    ("back", "status"),
+    [({"minutes": -15}, HTTPStatus.FOUND), ({"days": -400}, HTTPStatus.GONE)],
+    ids=["corrected", "was far ahead"],
+)
+def test_a_ticket_of_a_clock_that_was_far_ahead_does_not_open_for_a_year(
+    here: Client,
+    teacher: User,
+    frozen: FrozenClock,
+    back: dict[str, float],
+    status: HTTPStatus,
+) -> None:
+    token = tickets.issue(teacher)
+    frozen.move(**back)
+    tickets.forget_old()
+    assert use(here, token) == status
+    assert use(here, tickets.issue(teacher)) == HTTPStatus.FOUND
+
+
+@pytest.mark.parametrize(
     ("address", "host"),
     [("192.168.1.31", "127.0.0.1"), ("127.0.0.1", "testserver"), ("", "127.0.0.1")],
     ids=["another device", "through a proxy", "unknown"],

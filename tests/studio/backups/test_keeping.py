@@ -147,6 +147,30 @@ def test_one_a_day(filled: Student, frozen: FrozenClock) -> None:
     assert len(keeping.all_backups()) == 3
 
 
+def test_a_clock_that_was_ahead_neither_stops_backups_nor_takes_their_room(
+    filled: Student, frozen: FrozenClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for _ in range(3):
+        keeping.make_if_due()
+        frozen.move(days=1)
+    real = {backup.name for backup in keeping.all_backups()}
+    frozen.move(days=1000)
+    early = keeping.make_if_due()
+    assert early
+    assert real < {backup.name for backup in keeping.all_backups()}
+    frozen.move(days=-1000)
+    monkeypatch.setattr(keeping, "MOST_TOGETHER", 4 * early.bytes + early.bytes // 2)
+    today = keeping.make_if_due()
+    assert today
+    assert keeping.make_if_due() is None
+    frozen.move(days=1)
+    tomorrow = keeping.make_if_due()
+    assert tomorrow
+    there = {backup.name for backup in keeping.all_backups()}
+    assert {today.name, tomorrow.name} < there
+    assert early.name not in there
+
+
 def test_without_a_studio_none_is_made(data_dir: Path, db: None) -> None:
     assert keeping.make_if_due() is None
 
@@ -232,7 +256,8 @@ def test_a_zip_that_reads_back_otherwise_is_no_backup(
     original = zipfile.ZipFile.write
 
     def rotting(self: zipfile.ZipFile, filename: Path, arcname: str) -> None:
-        filename.write_bytes(filename.read_bytes()[:-1] + b"\xff")
+        content = filename.read_bytes()
+        filename.write_bytes(content[:-1] + bytes([content[-1] ^ 0xFF]))
         original(self, filename, arcname)
 
     monkeypatch.setattr(zipfile.ZipFile, "write", rotting)

@@ -21,6 +21,9 @@ from studio.backups.keeping import Why
 from studio.backups.restoring import Change
 from studio.backups.trouble import BackupTrouble
 from studio.models import Family, Student
+from studio.record.models import RecordEntry, What
+from studio.record.noting import note_everywhere
+from tests.conftest import FrozenClock
 from tests.factories import StudentFactory
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("frozen")]
@@ -222,3 +225,15 @@ def test_a_database_of_something_else(backup: Path, tmp_path: Path) -> None:
     )
     archive.write(tmp_path / "wine.zip", database, "k" * 60, manifest)
     refused(tmp_path / "wine.zip", r"wine\.zip is no backup of a studio")
+
+
+def test_the_record_goes_on_though_the_clock_was_set_back(
+    filled: Student, frozen: FrozenClock
+) -> None:
+    note_everywhere(What.BACKUP_MADE, "before")
+    backup = keeping.make(Why.BY_HAND).path
+    frozen.move(days=-400)
+    note_everywhere(What.UPGRADED, "after")
+    restoring.restore(backup)
+    told = RecordEntry.objects.order_by("pk").values_list("what", "detail")
+    assert list(told) == [(What.BACKUP_MADE, "before"), (What.UPGRADED, "after")]

@@ -31,10 +31,13 @@ def test_two_weeks_keep_the_last_of_each_day() -> None:
     assert kept(made, TODAY) == {days_ago(n) for n in range(3, 15)}
 
 
+RECENT = {days_ago(n) for n in range(7)}
+
+
 def test_three_months_keep_the_last_of_each_week() -> None:
     made = [at("2026-11-01") + dt.timedelta(days=n) for n in range(-14, 9)]
     # Monday 19 October to Monday 9 November; a week ends on its Sunday.
-    assert kept(made, TODAY) == {
+    assert kept({*made, *RECENT}, TODAY) - RECENT == {
         at("2026-10-18"),
         at("2026-10-25"),
         at("2026-11-01"),
@@ -46,7 +49,7 @@ def test_three_months_keep_the_last_of_each_week() -> None:
 def test_two_years_keep_the_last_of_each_month() -> None:
     made = [at("2025-01-01") + dt.timedelta(days=n) for n in range(120)]
     # Mondays of 2025: 27 January, 24 February and 31 March open the last weeks of their months.
-    assert sorted(kept(made, TODAY)) == [
+    assert sorted(kept({*made, *RECENT}, TODAY) - RECENT) == [
         at("2025-01-05"),  # the week of Monday 30 December belongs to December
         at("2025-02-02"),
         at("2025-03-02"),
@@ -55,11 +58,25 @@ def test_two_years_keep_the_last_of_each_month() -> None:
     ]
 
 
-def test_what_is_older_than_two_years_goes_but_the_newest_never() -> None:
+def test_what_is_older_than_two_years_goes_but_the_latest_seven_days_never() -> None:
     old = [at("2023-03-01"), at("2023-04-01")]
-    assert kept([*old, days_ago(0)], TODAY) == {days_ago(0)}
-    assert kept(old, TODAY) == {at("2023-04-01")}
+    assert kept({*old, *RECENT}, TODAY) == RECENT
+    assert kept([*old, at("2023-04-01", 8), days_ago(0)], TODAY) == {*old, days_ago(0)}
     assert kept([], TODAY) == set()
+
+
+@given(years=st.integers(1, 20), days=st.integers(1, 5))
+def test_a_clock_that_was_years_ahead_for_some_days_costs_none_of_last_week(
+    years: int, days: int
+) -> None:
+    made = {days_ago(n) for n in range(30)}
+    ahead = dt.timedelta(days=365 * years)
+    for later in range(days):
+        made = kept({*made, days_ago(-later) + ahead}, TODAY + ahead + dt.timedelta(days=later))
+    made = kept({*made, days_ago(-days)}, TODAY + dt.timedelta(days=days))
+    # Of the latest seven days, those of the wrong clock took a place each.
+    assert {days_ago(n) for n in range(7 - days)} <= made
+    assert days_ago(-days) in made
 
 
 def test_a_backup_from_a_day_to_come_stays() -> None:

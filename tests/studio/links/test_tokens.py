@@ -84,3 +84,23 @@ def test_a_use_is_noted_at_most_once_an_hour() -> None:
     assert TeacherLink.objects.get().last_used == NOW
     tokens.used(link, NOW + dt.timedelta(minutes=60))
     assert TeacherLink.objects.get().last_used == NOW + dt.timedelta(hours=1)
+
+
+def test_a_use_noted_by_a_clock_that_was_ahead_gives_way() -> None:
+    link = TeacherLink(studio=StudioFactory.create())
+    tokens.issue(link)
+    tokens.used(link, NOW + dt.timedelta(days=400))
+    tokens.used(link, NOW)
+    assert TeacherLink.objects.get().last_used == NOW
+
+
+def test_an_expired_link_is_shut_again_when_a_clock_set_back_is_right_again() -> None:
+    link = TeacherLink(studio=StudioFactory.create(), expires=NOW)
+    token = tokens.issue(link)
+    back = NOW - dt.timedelta(days=400)
+    assert tokens.find(TeacherLink, token, back) == link
+    tokens.used(link, back)
+    tokens.revoke(link, back)
+    assert tokens.find(TeacherLink, token, back) is None
+    assert tokens.find(TeacherLink, token, NOW) is None
+    assert TeacherLink.objects.get().expires == NOW

@@ -58,7 +58,7 @@ def test_the_file_is_its_owners_alone_turns_and_stays_small(tmp_path: Path) -> N
         record = logging.LogRecord("x", logging.ERROR, "", 0, f"{number} {'.' * 100_000}", (), None)
         handler.handle(record)
     handler.close()
-    files = sorted((tmp_path / "log").iterdir())
+    files = sorted((tmp_path / "log").glob("studio.log*"))
     assert [path.name for path in files] == [
         "studio.log",
         *(f"studio.log.{n}" for n in range(1, 5)),

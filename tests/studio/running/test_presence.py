@@ -65,3 +65,24 @@ def test_several_processes_may_serve_and_a_killed_one_lets_go(tmp_path: Path) ->
         other.wait()
     with presence.alone(tmp_path):
         pass
+
+
+def test_one_is_first_and_a_killed_one_holds_nothing(tmp_path: Path) -> None:
+    code = (
+        "import sys, time; from pathlib import Path; from studio.running import presence;"
+        "held = presence.first(Path(sys.argv[1]), 'a thing'); print(held.__enter__(), flush=True);"
+        "time.sleep(60)"
+    )
+    other = subprocess.Popen(
+        [sys.executable, "-c", code, str(tmp_path)], cwd=BASE, stdout=subprocess.PIPE, text=True
+    )
+    assert other.stdout
+    assert other.stdout.readline() == "True\n"
+    with presence.first(tmp_path, "a thing") as held:
+        assert not held
+    with presence.first(tmp_path, "another thing") as held:
+        assert held
+    other.kill()
+    other.communicate()
+    with presence.first(tmp_path, "a thing") as held:
+        assert held
