@@ -27,9 +27,11 @@ class PackedJSONField(models.JSONField):
         if value is None or isinstance(value, bytes):
             return value
         text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), cls=self.encoder)
-        return connection.Database.Binary(zlib.compress(text.encode(), 9))
+        return zlib.compress(text.encode(), 9)
 
-    def from_db_value(self, value: PACKED | None, expression: Any, connection: Any) -> Any:
+    def from_db_value(  # type: ignore[override]  # bytes, not text
+        self, value: PACKED | None, expression: Any, connection: Any
+    ) -> Any:
         return None if value is None else json.loads(zlib.decompress(value), cls=self.decoder)
 
     def get_transform(self, lookup_name: str) -> None:

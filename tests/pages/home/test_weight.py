@@ -81,8 +81,7 @@ def test_a_first_visit_weighs_less_than_60_kb_without_its_music(
     page = context.new_page()
     network = context.new_cdp_session(page)
     network.send("Network.enable")
-    asked: dict[str, str] = {}
-    came: dict[str, int] = {}
+    asked, came = dict[str, str](), dict[str, int]()
 
     def answered(event: dict[str, Any]) -> None:
         asked[event["requestId"]] = event["response"]["url"].partition("?")[0]
