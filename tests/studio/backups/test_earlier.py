@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import os
+import subprocess
+import sys
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,6 +23,8 @@ from practice.sheets.data import SheetData, drawn
 from practice.sheets.pictures import draw
 from practice.sheets.render import sheet_pdf
 from studio.backups import sides
+from studio.running.bootstrap import BASE
+from studio.running.checks import clean_environment
 from tests.studio.backups import earlier
 from tests.studio.backups.test_commands import manage
 
@@ -154,3 +159,56 @@ def test_a_report_that_was_given_prints_again(alias: str) -> None:
     report = Report.objects.using(alias).filter(given__isnull=False).order_by("pk")[0]
     text = PdfReader(io.BytesIO(report_pdf(editions.as_given(report)))).pages[0].extract_text()
     assert report.student.given_name in text
+
+
+# What the earlier version's own `move_to` would have written, in the tables it had then.
+MOVES = """
+import sys
+import django
+django.setup()
+from pathlib import Path
+from studio.backups import copying, sides
+with sides.file_beside(Path(sys.argv[1])) as alias:
+    copying.copy_all(alias, "default", sides.bring_up_like("default", alias))
+"""
+
+
+@pytest.mark.skipif(
+    not os.environ.get("STUDIO_DATABASE_URL", "").startswith("postgres"),
+    reason="needs PostgreSQL",
+)
+@pytest.mark.parametrize("by", ["upgrade", "restore"])
+def test_on_postgresql_too(before: Path, tmp_path: Path, by: str) -> None:
+    """A backup is made of the tables as they were, then they are brought up with their rows."""
+    import psycopg
+
+    name, folder = f"earlier_{by}_{os.getpid()}", tmp_path / "data"
+    with psycopg.connect("dbname=postgres", autocommit=True) as server:
+        server.execute(f"CREATE DATABASE {name}".encode())
+    there = {"STUDIO_DATABASE_URL": f"postgres:///{name}"}
+    subprocess.run(
+        [sys.executable, "-c", MOVES, str(before)],
+        cwd=BASE,
+        env=clean_environment(str(folder)) | there,
+        check=True,
+    )
+    arguments = ["upgrade"] if by == "upgrade" else ["restore", str(earlier.BACKUP), "--yes"]
+    said = manage(folder, *arguments, **there)
+    assert said.returncode == 0, said.stderr
+    kept = next((folder / "backups").glob("*-before-*.zip"))
+    with zipfile.ZipFile(kept) as archive, (tmp_path / "kept.sqlite3").open("wb") as file:
+        file.write(archive.read("studio.sqlite3"))
+    said = manage(folder, "move_to", f"sqlite:///{tmp_path / 'now.sqlite3'}", **there)
+    assert said.returncode == 0, said.stderr
+    assert "practice_item.detail" in columns(tmp_path / "kept.sqlite3")
+    assert "practice_item.detail" not in columns(tmp_path / "now.sqlite3")
+    assert earlier.differences(before, tmp_path / "now.sqlite3") == []
+    assert earlier.differences(tmp_path / "kept.sqlite3", before) == []
+
+
+def columns(database: Path) -> set[str]:
+    return {
+        f"{table}.{column['name']}"
+        for table in earlier.tables(database)
+        for column in earlier.rows(database, f"PRAGMA table_info({table})")
+    }
