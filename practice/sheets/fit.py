@@ -174,7 +174,8 @@ def _back_mm(data: SheetData, fit: BackFit) -> float:
     if data.style is Style.PRE_READER:
         return BACK_HEAD + 9 + (18.5 + 10 * air) * len(data.exercises) + 12 * len(data.also)
     height = float(BACK_HEAD)
-    lines = [f"{_('Etude:')} {data.etude.title} {data.etude.text}"] if data.etude else []
+    etude = [_("Etude:"), data.etude.title, data.etude.text] if data.etude else []
+    lines = [" ".join(etude)] if etude else []
     lines += [f"{card.title} {card.text}" for card in data.also]
     height += sum(8 * air + 3 + LINE * _lines(line, 84 * wider) for line in lines)
     height += _scale_mm(data.scale, air, wider) if data.scale else 0

@@ -88,6 +88,7 @@ class Strings(ast.NodeVisitor):
             else:
                 text += "{}"
                 self.visit(part)
+                self.unseen(part)
         self.look(text, node)
 
     def visit_FormattedValue(self, node: ast.FormattedValue) -> None:
@@ -96,6 +97,13 @@ class Strings(ast.NodeVisitor):
     def visit_Constant(self, node: ast.Constant) -> None:
         if isinstance(node.value, str):
             self.look(node.value, node)
+
+    def unseen(self, part: ast.expr) -> None:
+        """`xgettext` does not look inside f-strings."""
+        for node in ast.walk(part):
+            marks = isinstance(node, ast.Call) and ast.unparse(node.func) in CALLS
+            if marks and any(isinstance(each, ast.Constant) for each in node.args):
+                self.found.append(f"{node.lineno}: inside an f-string: {ast.unparse(node)}")
 
     def look(self, text: str, node: ast.expr) -> None:
         if not SENTENCE.search(MARKUP.sub("", text)) or NOT_WORDS.match(text):
@@ -202,7 +210,13 @@ def test_the_search_finds(source: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "source", ['f"{name} has no turn"', 'x = "Write a name."', 'raise Refused("Not that one.")']
+    "source",
+    [
+        'f"{name} has no turn"',
+        "f\"{_('Etude')}: {name}\"",
+        'x = "Write a name."',
+        'raise Refused("Not that one.")',
+    ],
 )
 def test_the_search_finds_in_sources(source: str) -> None:
     looking = Strings([source])
