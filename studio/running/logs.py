@@ -38,7 +38,7 @@ class PrivateFile(RotatingFileHandler):
         return super()._open()
 
     def emit(self, record: logging.LogRecord) -> None:
-        if self.stream is not None and not self._is_mine():
+        if not self._is_mine():
             self._let_go()
         super().emit(record)
 
@@ -53,21 +53,27 @@ class PrivateFile(RotatingFileHandler):
             pass  # it grows until it can be turned
         if not self._is_mine():
             self._let_go()
-        if self.stream is None:
+        if self._opened() is None:
             self.stream = self._open()
+
+    def _opened(self) -> io.TextIOWrapper | None:
+        """There is none before the first line and after a turn, whatever its type says."""
+        return self.stream
 
     def _is_mine(self) -> bool:
         """Whether the file of that name is the one this process has open."""
-        if self.stream is None:
-            return False
+        stream = self._opened()
         try:
-            return os.path.samestat(os.fstat(self.stream.fileno()), os.stat(self.baseFilename))
+            return stream is not None and os.path.samestat(
+                os.fstat(stream.fileno()), os.stat(self.baseFilename)
+            )
         except OSError:
             return False
 
     def _let_go(self) -> None:
-        if self.stream is not None:
-            self.stream.close()
+        stream = self._opened()
+        if stream is not None:
+            stream.close()
             self.stream = None  # type: ignore[assignment]  # logging does so itself
 
     def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802 (logging's name)
