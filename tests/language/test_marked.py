@@ -101,9 +101,10 @@ class Strings(ast.NodeVisitor):
     def unseen(self, part: ast.expr) -> None:
         """`xgettext` does not look inside f-strings."""
         for node in ast.walk(part):
-            marks = isinstance(node, ast.Call) and ast.unparse(node.func) in CALLS
-            if marks and any(isinstance(each, ast.Constant) for each in node.args):
-                self.found.append(f"{node.lineno}: inside an f-string: {ast.unparse(node)}")
+            if not isinstance(node, ast.Call) or ast.unparse(node.func) not in CALLS:
+                continue
+            if any(isinstance(each, ast.Constant) for each in node.args):
+                self.found.append(f"{part.lineno}: inside an f-string: {ast.unparse(node)}")
 
     def look(self, text: str, node: ast.expr) -> None:
         if not SENTENCE.search(MARKUP.sub("", text)) or NOT_WORDS.match(text):
