@@ -18,12 +18,12 @@ from practice.home.day import HomeDay, home_day, starts_of, week_with
 from practice.home.forms import as_typed, from_page, from_script
 from practice.home.week import HomeWeek, home_week
 from practice.logs.models import LogEntry
-from practice.logs.record import NotTaken, take
+from practice.logs.record import NotTaken, TooEarly, take
 from studio import clock
 from studio.people.models import Student
 from studio.web.days import in_words
 
-UNFIT = 422
+UNFIT, LATER = 422, 503
 
 
 @for_home
@@ -62,7 +62,9 @@ def send(request: HttpRequest, visit: Visit, pk: int) -> HttpResponse:
         message = from_script(request.body, now)
         new = take(message, student, LogEntry.Source.HOME, now, clock.today(visit.studio))
     except NotTaken as refused:
-        return JsonResponse({"sentence": refused.sentence, "item": refused.item}, status=UNFIT)
+        # The phone keeps what comes too early, and sends it again.
+        status = LATER if isinstance(refused, TooEarly) else UNFIT
+        return JsonResponse({"sentence": refused.sentence, "item": refused.item}, status=status)
     return JsonResponse({"taken": new})
 
 

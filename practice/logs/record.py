@@ -41,6 +41,10 @@ class NotTaken(ValueError):
         self.sentence, self.item = sentence, item
 
 
+class TooEarly(NotTaken):
+    """It speaks of a day to come; no page offers one, so the clock here may have been set back."""
+
+
 class Untold(Enum):
     UNTOLD = "untold"
 
@@ -131,7 +135,7 @@ def _check(tick: Tick, item: Item | None, oldest: dt.date, today: dt.date) -> No
 
 def _check_day(day: dt.date, oldest: dt.date, today: dt.date) -> None:
     if day > today:
-        raise NotTaken(_("{day} is still to come.").format(day=named_day(day)))
+        raise TooEarly(_("{day} is still to come.").format(day=named_day(day)))
     if day < oldest:
         sentence = _("{day} is more than {n} weeks ago: too old to take in.")
         raise NotTaken(sentence.format(day=in_words(day, "l j F Y"), n=WEEKS_OPEN))

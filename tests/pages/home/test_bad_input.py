@@ -129,7 +129,6 @@ TICK: dict[str, Any] = {"item": "the scale", "done": True}
         ({"ticks": [{"item": 10**30, "done": True}]}, "not on this week’s sheet"),
         ({"ticks": [{"item": -1, "done": True}]}, "not on this week’s sheet"),
         ({"ticks": [TICK] * 61}, "A message of 61 ticks is too long; 60 find room."),
-        ({"word": "Hm.", "day": "2026-11-26"}, "Thursday 26 November is still to come."),
         ({"word": "Hm.", "day": "1990-01-01"}, "Monday 1 January 1990 is more than 8 weeks ago"),
         ({"word": "Hm.", "day": "2026-02-30"}, "could not be read"),
         ({"word": "m" * 501}, "has 501 letters; 500 find room."),
@@ -151,6 +150,14 @@ def test_a_message_of_the_script(
     status, said = sent(client, token, student, **data | {"ticks": ticks})
     assert (status, nothing_changed()) == (422, True)
     assert sentence in said
+
+
+def test_a_day_to_come_is_told_and_the_phone_keeps_the_message(
+    client: Client, token: str, student: Student, week: Assignment
+) -> None:
+    status, said = sent(client, token, student, word="Hm.", day="2026-11-26")
+    assert (status, nothing_changed()) == (503, True)
+    assert said == "Thursday 26 November is still to come."
 
 
 def test_one_bad_tick_keeps_the_whole_message_out(

@@ -9,6 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from practice.models import Assignment, LogEntry, Receipt, Word
 from studio.models import Student
+from tests.conftest import FrozenClock
 from tests.pages.home.weeks import day_url, items_of, logged, lose_the_network
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
@@ -140,4 +141,21 @@ def test_a_refused_message_holds_up_none_behind_it(two: list[Page], week: Assign
     phone.wait_for_function(
         "() => !Object.values(localStorage).some((each) => each.includes('key'))"
     )
+    assert Word.objects.get().text == "Still here."
+
+
+def test_what_came_while_the_studios_clock_was_set_back_waits_on_the_phone(
+    two: list[Page], token: str, student: Student, frozen: FrozenClock
+) -> None:
+    phone = two[0]
+    row(phone, 0).locator(".peg").click()
+    add_word(phone, "Still here.")
+    frozen.move(days=-3)
+    phone.context.set_offline(False)
+    phone.evaluate("dispatchEvent(new Event('online'))")
+    expect(phone.locator("#net")).to_contain_text("2")
+    assert not Receipt.objects.exists()
+    frozen.move(days=3)
+    come_back(phone)
+    assert logged() == {"scale": (True, 6, None)}
     assert Word.objects.get().text == "Still here."
