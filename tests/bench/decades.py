@@ -27,6 +27,7 @@ def add_those_who_left(entries: int) -> None:
 
 def _copy(student: int) -> None:
     from practice import models as practice
+    from studio import clock
     from studio import models as studio
 
     family = f"SELECT family_id FROM studio_student WHERE id = {student}"
@@ -52,7 +53,7 @@ def _copy(student: int) -> None:
     ):
         _insert(model, which)
     left = studio.Student.objects.filter(pk=student + OFFSET)
-    left.update(status=studio.Student.Status.LEFT)
+    left.update(status=studio.Student.Status.LEFT, left=clock.now().date())
     studio.Lesson.objects.filter(student=student + OFFSET, status="planned").delete()
 
 
