@@ -22,6 +22,7 @@ ANSWERS = {
     "name": "Quill Street Violins",
     "teacher": "Châu",
     "zone": "Asia/Kathmandu",
+    "locale": "en",
     "paper": "A4",
     "clock_24h": "yes",
     "week_start": "0",
