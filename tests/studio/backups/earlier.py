@@ -6,11 +6,12 @@ import json
 import shutil
 import sqlite3
 import zipfile
-import zlib
 from collections import defaultdict
 from contextlib import closing
 from pathlib import Path
 from typing import Any
+
+from studio.fields import PackedJSONField
 
 FILES = Path(__file__).parents[2] / "data" / "earlier"
 BACKUP, EXPORT = FILES / "backup-c054605.zip", FILES / "export-c054605.zip"
@@ -63,12 +64,14 @@ def differences(before: Path, after: Path) -> list[str]:
 def same(one: Any, other: Any) -> bool:
     """JSON may be packed now, and PostgreSQL keeps it in another order."""
     if one != other and isinstance(one, str) and one.startswith(("{", "[")):
-        return bool(json.loads(one) == json.loads(unpacked(other)))
+        return bool(json.loads(one) == unpacked(other))
     return bool(one == other)
 
 
-def unpacked(value: Any) -> Any:
-    return zlib.decompress(value) if isinstance(value, bytes) else value
+def unpacked(value: bytes | str) -> Any:
+    if isinstance(value, bytes):
+        return PackedJSONField().from_db_value(value, None, None)
+    return json.loads(value)
 
 
 def details(items: list[Row]) -> dict[Any, dict[str, str]]:
@@ -82,4 +85,4 @@ def details(items: list[Row]) -> dict[Any, dict[str, str]]:
 def kept_details(database: Path) -> dict[Any, dict[str, str]]:
     """What the plans of this version say of their items."""
     plans = rows(database, "SELECT id, details FROM practice_plan")
-    return {row["id"]: json.loads(zlib.decompress(row["details"])) for row in plans}
+    return {row["id"]: unpacked(row["details"]) for row in plans}
