@@ -40,7 +40,7 @@ def take_in(studio: Studio, path: Path | IO[bytes], name: str) -> Manifest:
                         _("The studio holds something already; nothing was taken in.")
                     )
                 _Taking(studio, archive, manifest, name).run()
-        except DatabaseError as error:
+        except (DatabaseError, ValueError) as error:  # refused by the database, or by a field
             said = _("“{file}” breaks a rule of the program ({rule}). Nothing was changed.")
             rule = str(error).splitlines()[0][:200]
             raise ExportTrouble(said.format(file=name, rule=rule)) from error

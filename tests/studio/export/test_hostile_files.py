@@ -272,3 +272,12 @@ def good() -> bytes:
             _MADE.append(taken_out(filled()).getvalue())
             transaction.set_rollback(True)
     return _MADE[0]
+
+
+@pytest.mark.parametrize("label", ["practice.plan", "practice.item"])
+def test_a_name_that_cannot_be_packed_is_told(parts: Parts, empty: Studio, label: str) -> None:
+    """Also where an earlier version kept it in a field that is gone."""
+    rows = [json.loads(line) for line in parts[f"data/{label}.jsonl"].splitlines()]
+    rows[0] |= {"details": {"|": "x"}} if label == "practice.plan" else {"key": "|", "detail": "x"}
+    parts[f"data/{label}.jsonl"] = b"".join(json.dumps(row).encode() + b"\n" for row in rows)
+    assert "No name may be “|”" in refused(empty, summed(parts))
