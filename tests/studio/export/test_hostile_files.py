@@ -278,6 +278,7 @@ def good() -> bytes:
 def test_a_name_that_cannot_be_packed_is_told(parts: Parts, empty: Studio, label: str) -> None:
     """Also where an earlier version kept it in a field that is gone."""
     rows = [json.loads(line) for line in parts[f"data/{label}.jsonl"].splitlines()]
-    rows[0] |= {"details": {"|": "x"}} if label == "practice.plan" else {"key": "|", "detail": "x"}
+    plan: dict[str, Any] = {"details": {"|": "x"}}
+    rows[0] |= plan if label == "practice.plan" else {"key": "|", "detail": "x"}
     parts[f"data/{label}.jsonl"] = b"".join(json.dumps(row).encode() + b"\n" for row in rows)
     assert "No name may be “|”" in refused(empty, summed(parts))
