@@ -55,4 +55,12 @@ class Migration(migrations.Migration):
             )
             for name in ("piece", "spot", "scale")
         ),
+        migrations.AddIndex(
+            "assignment",
+            models.Index(
+                condition=models.Q(("printed__isnull", True), ("sent__isnull", True)),
+                fields=["starts"],
+                name="assignment_still_to_give",
+            ),
+        ),
     ]

@@ -65,6 +65,13 @@ class Assignment(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["student", "starts"], name="assignment_once_a_week"),
         ]
+        indexes = [
+            models.Index(
+                fields=["starts"],
+                condition=Q(printed__isnull=True, sent__isnull=True),
+                name="assignment_still_to_give",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.student}, {self.starts}"

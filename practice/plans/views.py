@@ -26,9 +26,11 @@ def weeks(request: StudioRequest, pk: int) -> HttpResponse:
     asked = request.GET.get("page", "1")
     number = int(asked) if asked.isdecimal() and 0 < int(asked) < 1000 else 1
     first = (number - 1) * WEEKS_A_PAGE
-    rows = Assignment.objects.filter(student=student).with_minutes().order_by("-starts")
-    # One row more than a page shows whether there is another page, without counting them all.
-    found = list(rows.prefetch_related(*PLAN_AND_SHEETS)[first : first + WEEKS_A_PAGE + 1])
+    rows = Assignment.objects.filter(student=student).order_by("-starts")
+    # One row more than a page shows whether there is another page, without counting them all;
+    # minutes are summed of these alone.
+    shown = rows.filter(pk__in=rows.values("pk")[first : first + WEEKS_A_PAGE + 1])
+    found = list(shown.with_minutes().prefetch_related(*PLAN_AND_SHEETS))
     context = {
         "student": student,
         "today": clock.today(request.studio),

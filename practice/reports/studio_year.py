@@ -171,7 +171,12 @@ def _days(studio: Studio, year: StudioYear, until: dt.date) -> tuple[int, int]:
 
 def _items(studio: Studio, year: StudioYear, until: dt.date) -> QuerySet[Item]:
     return Item.objects.filter(
-        plan__assignment__student__family__studio=studio, date__gte=year.first, date__lte=until
+        plan__assignment__student__family__studio=studio,
+        # The weeks first, of which there are few: items have no index by day.
+        plan__assignment__starts__gt=year.first - dt.timedelta(days=7),
+        plan__assignment__starts__lte=until,
+        date__gte=year.first,
+        date__lte=until,
     ).order_by()
 
 

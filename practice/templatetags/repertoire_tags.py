@@ -12,6 +12,7 @@ from practice.music.errors import MusicError
 from practice.repertoire.catalogue_words import told_technique
 from practice.repertoire.excerpts import picture_of
 from practice.repertoire.in_hand import InHand, in_hand_of
+from practice.repertoire.page import LATELY
 from studio.people.models import Student
 
 register = template.Library()
@@ -37,12 +38,13 @@ def engraved_bars(abc: str) -> Picture | None:
 
 @register.inclusion_tag("repertoire/of_student.html")
 def repertoire_of(student: Student) -> dict[str, Any]:
-    """The panel on a student's own page: in hand now, and what was before."""
+    """The panel on a student's own page: in hand now, and what was just before."""
+    learned = student.pieces.learned().select_related("work")
     return {
         "student": student,
         "hand": in_hand_of([student])[student.pk],
-        "learned": student.pieces.learned().select_related("work").order_by("-finished", "-pk"),
-        "scales": student.scales.exclude(until=None),
-        "etudes": student.etudes.exclude(until=None).select_related("work"),
+        "learned": learned.order_by("-finished", "-pk")[:LATELY],
+        "scales": student.scales.exclude(until=None)[:LATELY],
+        "etudes": student.etudes.exclude(until=None).select_related("work")[:LATELY],
         "favourites": student.favourites.filter(retired=None).select_related("work"),
     }

@@ -251,7 +251,14 @@ class Lesson(models.Model):
 
     class Meta:
         ordering = ["date", "starts", "pk"]
-        indexes = [models.Index(fields=["date", "starts"], name="lesson_by_date")]
+        indexes = [
+            models.Index(fields=["date", "starts"], name="lesson_by_date"),
+            # The few that pages ask for among ten years of kept ones.
+            models.Index(fields=["date"], condition=Q(status="planned"), name="lesson_planned"),
+            models.Index(
+                fields=["make_up_until"], condition=Q(make_up_owed=True), name="lesson_make_up_owed"
+            ),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(minutes__gte=10, minutes__lte=240), name="lesson_minutes"

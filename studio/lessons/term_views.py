@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.db.models import Count, Q
+from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -66,15 +66,10 @@ def terms(request: StudioRequest) -> HttpResponse:
 
 
 def _lesson_counts(request: StudioRequest, rows: list[Term]) -> dict[int, int]:
-    """Lessons of each term, in one query."""
-    if not rows:
-        return {}
-    count = {
-        f"n{term.pk}": Count("pk", filter=Q(date__gte=term.starts, date__lte=term.ends))
-        for term in rows
-    }
-    found = Lesson.objects.of(request.studio).roots().order_by().aggregate(**count)
-    return {term.pk: found[f"n{term.pk}"] for term in rows}
+    """Lessons of each term, in one query: the database counts days, for terms are many by now."""
+    days = Lesson.objects.of(request.studio).roots().order_by().values_list("date")
+    found = list(days.annotate(Count("pk")))
+    return {term.pk: sum(count for day, count in found if term.holds(day)) for term in rows}
 
 
 @require_http_methods(GET_OR_POST)

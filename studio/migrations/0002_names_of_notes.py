@@ -1,4 +1,4 @@
-"""What notes are called, by the studio's choice; a first session is named in its language."""
+"""What notes are called, a first session in the studio's language, lessons still to come."""
 
 import django.core.validators
 import studio.people.models
@@ -35,6 +35,20 @@ class Migration(migrations.Migration):
                         "[\\r\\n\\x00-\\x08\\x0b-\\x1f]", "Write it on one line.", inverse_match=True
                     )
                 ],
+            ),
+        ),
+        migrations.AddIndex(
+            "lesson",
+            models.Index(
+                condition=models.Q(("status", "planned")), fields=["date"], name="lesson_planned"
+            ),
+        ),
+        migrations.AddIndex(
+            "lesson",
+            models.Index(
+                condition=models.Q(("make_up_owed", True)),
+                fields=["make_up_until"],
+                name="lesson_make_up_owed",
             ),
         ),
     ]

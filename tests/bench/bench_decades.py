@@ -39,7 +39,7 @@ def addresses() -> dict[str, str]:
     student = int(found["a student"].strip("/").rpartition("/")[2])
     family = Student.objects.get(pk=student).family_id
     term = Term.objects.filter(starts__lte=today).order_by("-starts")[0].pk
-    recital = Recital.objects.order_by("date")[0].pk
+    recital = Recital.objects.filter(date__gte=today).order_by("date")[0].pk
     more: dict[str, tuple[str, list[Any]]] = {
         "a day of the calendar": ("lessons:day", [today.year, today.month, today.day]),
         "weekly lessons": ("lessons:slots", []),
