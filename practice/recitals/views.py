@@ -22,12 +22,13 @@ from studio.web.forms import posted
 from studio.web.http import StudioRequest
 
 GET_OR_POST = ["GET", "POST"]
+LATELY = 6  # recitals
 SECTION = {"section": "calendar", "room": "terms"}
 
 
 @require_GET
 def recitals(request: StudioRequest) -> HttpResponse:
-    """Those to come, the next one first; then those that were."""
+    """Those to come, the next one first; then those that were last, or with `?earlier` all."""
     today = clock.today(request.studio)
     rows = list(
         Programme.objects.filter(recital__studio=request.studio)
@@ -35,9 +36,12 @@ def recitals(request: StudioRequest) -> HttpResponse:
         .annotate(pieces=Count("performances"))
         .order_by("recital__date", "recital__starts")
     )
+    past = [row for row in reversed(rows) if row.recital.date < today]
+    latest = past if "earlier" in request.GET else past[:LATELY]
     context = {
         "coming": [row for row in rows if row.recital.date >= today],
-        "past": [row for row in reversed(rows) if row.recital.date < today],
+        "past": latest,
+        "has_earlier": len(latest) < len(past),
         **SECTION,
     }
     return render(request, "recitals/recitals.html", context)

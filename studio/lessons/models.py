@@ -25,8 +25,7 @@ if TYPE_CHECKING:
 
 TOO_MUCH = _("%(show_value)s is too much; at most %(limit_value)s.")
 TOO_LITTLE = _("%(show_value)s is too little; at least %(limit_value)s.")
-LEAST_MINUTES = 10
-MOST_MINUTES = 240
+LEAST_MINUTES, MOST_MINUTES = 10, 240
 
 
 def minutes_field() -> models.PositiveSmallIntegerField[int, int]:
@@ -253,10 +252,9 @@ class Lesson(models.Model):
         ordering = ["date", "starts", "pk"]
         indexes = [
             models.Index(fields=["date", "starts"], name="lesson_by_date"),
-            # The few that pages ask for among ten years of kept ones.
-            models.Index(fields=["date"], condition=Q(status="planned"), name="lesson_planned"),
+            models.Index(fields=["status", "date"], name="lesson_by_status"),
             models.Index(
-                fields=["make_up_until"], condition=Q(make_up_owed=True), name="lesson_make_up_owed"
+                fields=["make_up_until"], condition=Q(make_up_owed=True), name="lesson_owed"
             ),
         ]
         constraints = [

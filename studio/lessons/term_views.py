@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.contrib import messages
 from django.db.models import Count
 from django.http import HttpResponse
@@ -23,6 +25,8 @@ from studio.terms.public_holidays import between
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
+A_YEAR = dt.timedelta(days=365)
+
 
 def own_term(request: StudioRequest, pk: int) -> Term:
     return get_object_or_404(Term.objects.select_related("studio"), pk=pk, studio=request.studio)
@@ -35,8 +39,11 @@ def own_closure(request: StudioRequest, pk: int) -> Closure:
 
 @require_GET
 def terms(request: StudioRequest) -> HttpResponse:
+    """Of the last year and to come; `?earlier` shows them all."""
     today = clock.today(request.studio)
-    rows = list(Term.objects.of(request.studio).order_by("-starts"))
+    all_terms = list(Term.objects.of(request.studio).order_by("-starts"))
+    since = dt.date.min if "earlier" in request.GET else today - A_YEAR
+    rows = [term for term in all_terms if term.ends >= since]
     counts = _lesson_counts(request, rows)
     recitals = list(Recital.objects.of(request.studio))
     context = {
@@ -55,9 +62,10 @@ def terms(request: StudioRequest) -> HttpResponse:
             if each.date >= today and not any(term.holds(each.date) for term in rows)
         ],
         "closures": Closure.objects.filter(studio=request.studio, ends__gte=today),
-        "past_closures": Closure.objects.filter(studio=request.studio, ends__lt=today).order_by(
-            "-starts"
-        ),
+        "past_closures": Closure.objects.filter(
+            studio=request.studio, ends__lt=today, ends__gte=since
+        ).order_by("-starts"),
+        "has_earlier": len(rows) < len(all_terms),
         "today": today,
         "room": "terms",
         **SECTION,
@@ -66,9 +74,17 @@ def terms(request: StudioRequest) -> HttpResponse:
 
 
 def _lesson_counts(request: StudioRequest, rows: list[Term]) -> dict[int, int]:
-    """Lessons of each term, in one query: the database counts days, for terms are many by now."""
-    days = Lesson.objects.of(request.studio).roots().order_by().values_list("date")
-    found = list(days.annotate(Count("pk")))
+    """Lessons of each term, in one query: the database counts days, for terms may be many."""
+    if not rows:
+        return {}
+    days = (
+        Lesson.objects.of(request.studio)
+        .roots()
+        .filter(
+            date__gte=min(term.starts for term in rows), date__lte=max(term.ends for term in rows)
+        )
+    )
+    found = list(days.order_by().values_list("date").annotate(Count("pk")))
     return {term.pk: sum(count for day, count in found if term.holds(day)) for term in rows}
 
 

@@ -39,16 +39,14 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             "lesson",
-            models.Index(
-                condition=models.Q(("status", "planned")), fields=["date"], name="lesson_planned"
-            ),
+            models.Index(fields=["status", "date"], name="lesson_by_status"),
         ),
         migrations.AddIndex(
             "lesson",
             models.Index(
                 condition=models.Q(("make_up_owed", True)),
                 fields=["make_up_until"],
-                name="lesson_make_up_owed",
+                name="lesson_owed",
             ),
         ),
     ]

@@ -98,6 +98,7 @@ def make(years: int) -> None:
     if years:
         with transaction.atomic():
             decades.add_those_who_left(ENTRIES)
+            decades.let_old_make_ups_go()
             decades.print_every_week()
     sizes = list(decades.tables())
     print(f"{sum(size for _, size in sizes):.0f} MB:", end=" ")

@@ -238,3 +238,15 @@ def test_a_student_without_anything_ready_is_listed_so(
     PieceInHand.objects.filter(student__given_name="Aroha").update(stage="reading")
     page = signed_in.get(address("choose", programme.recital_id)).content.decode()
     assert page.count("Nothing polished, finished or liked yet.") == 2
+
+
+def test_recitals_long_past_wait_behind_a_link(signed_in: Client, studio: Studio) -> None:
+    for n in range(7):
+        day = DAY - dt.timedelta(days=100 * (n + 1))
+        recital = factories.RecitalFactory.create(studio=studio, date=day, name=f"Recital {n}.")
+        factories.ProgrammeFactory.create(recital=recital)
+    page = signed_in.get(address("recitals")).content.decode()
+    assert "Recital 5." in page
+    assert "Recital 6." not in page
+    assert '<a href="?earlier">Earlier recitals</a>' in page
+    assert "Recital 6." in signed_in.get(address("recitals") + "?earlier").content.decode()

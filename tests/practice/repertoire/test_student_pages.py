@@ -199,3 +199,21 @@ def test_the_page_asks_as_often_with_many_spots(
 )
 def test_weeks_are_told_in_words(days: int, words: str) -> None:
     assert weeks_since(DAY - dt.timedelta(days=days), DAY) == words
+
+
+def test_a_dozen_pieces_before_stand_there_and_the_others_when_asked_for(
+    signed_in: Client, student: Student
+) -> None:
+    for n in range(13):
+        work = WorkFactory.create(title=f"Air {n}.")
+        finished = DAY - dt.timedelta(days=n + 1)
+        PieceInHandFactory.create(
+            student=student, work=work, stage="finished", started=finished, finished=finished
+        )
+    page = page_of(signed_in, student)
+    assert "Air 11." in page
+    assert "Air 12." not in page
+    assert '<a href="?before=all#before">' in page
+    page = signed_in.get(f"/students/{student.pk}/repertoire/?before=all").content.decode()
+    assert "Air 12." in page
+    assert "?before=all" not in page

@@ -149,3 +149,16 @@ def test_the_list_of_terms_costs_the_same_for_many(signed_in: Client, studio: St
             assert signed_in.get("/calendar/terms/").status_code == 200
         counts.append(len(asked))
     assert counts[0] == counts[2] <= 7
+
+
+def test_terms_long_over_wait_behind_a_link(signed_in: Client, studio: Studio) -> None:
+    TermFactory.create(studio=studio, name="Now")
+    ends = dt.date(2025, 11, 20)
+    TermFactory.create(studio=studio, name="Long ago", starts=ends - dt.timedelta(80), ends=ends)
+    page = signed_in.get("/calendar/terms/").content.decode()
+    assert "Now" in page
+    assert "Long ago" not in page
+    assert '<a href="?earlier">Earlier terms</a>' in page
+    page = signed_in.get("/calendar/terms/?earlier").content.decode()
+    assert "Long ago" in page
+    assert "?earlier" not in page
