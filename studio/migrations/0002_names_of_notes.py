@@ -46,7 +46,7 @@ class Migration(migrations.Migration):
             models.Index(
                 condition=models.Q(("make_up_owed", True)),
                 fields=["make_up_until"],
-                name="lesson_owed",
+                name="owed",
             ),
         ),
     ]
