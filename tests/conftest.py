@@ -5,12 +5,15 @@ from __future__ import annotations
 import datetime as dt
 import os
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Protocol
 
 import hypothesis
 import pytest
+from django.core.signals import request_finished, request_started
 from django.test import Client
+from django.utils import translation
 
 from studio import clock
 from tests import factories
@@ -49,6 +52,13 @@ class FrozenClock:
 
     def set(self, moment: dt.datetime) -> None:
         self.moment = moment
+
+
+@pytest.fixture(autouse=True)
+def _english() -> Iterator[None]:
+    """A request in another language leaves it spoken in its thread; no test begins like that."""
+    with translation.override("en"):
+        yield
 
 
 @pytest.fixture
@@ -137,7 +147,33 @@ class OpensPage(Protocol):
 
 
 @pytest.fixture
-def open_page(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..., Page]]:
+def answered(live_server: LiveServer) -> Iterator[None]:
+    """The tables are emptied only when no answer is under way: PostgreSQL calls that a deadlock."""
+    under_way = 0
+
+    def begun(**_: object) -> None:
+        nonlocal under_way
+        under_way += 1
+
+    def ended(**_: object) -> None:
+        nonlocal under_way
+        under_way -= 1
+
+    request_started.connect(begun)
+    request_finished.connect(ended)
+    yield
+    for _ in range(500):
+        if under_way <= 0:
+            break
+        time.sleep(0.02)
+    request_started.disconnect(begun)
+    request_finished.disconnect(ended)
+
+
+@pytest.fixture
+def open_page(
+    browser: Browser, live_server: LiveServer, answered: None
+) -> Iterator[Callable[..., Page]]:
     """Make a page of the live server; keyword arguments go to Playwright's context.
 
     Ends the test in error when a page broke the content policy, threw, or asked another host.
