@@ -149,21 +149,20 @@ class OpensPage(Protocol):
 @pytest.fixture
 def answered(live_server: LiveServer) -> Iterator[None]:
     """The tables are emptied only when no answer is under way: PostgreSQL calls that a deadlock."""
-    under_way = 0
+    under_way: list[None] = []  # whose two verbs are safe among threads
 
     def begun(**_: object) -> None:
-        nonlocal under_way
-        under_way += 1
+        under_way.append(None)
 
     def ended(**_: object) -> None:
-        nonlocal under_way
-        under_way -= 1
+        if under_way:
+            under_way.pop()
 
     request_started.connect(begun)
     request_finished.connect(ended)
     yield
     for _ in range(500):
-        if under_way <= 0:
+        if not under_way:
             break
         time.sleep(0.02)
     request_started.disconnect(begun)
