@@ -74,13 +74,6 @@ def test_a_week_is_the_same_week_in_every_language(inputs: WeekInputs) -> None:
 
 
 @pytest.fixture
-def german(signed_in: Client, studio: Studio) -> Client:
-    studio.locale = "de"
-    studio.save()
-    return signed_in
-
-
-@pytest.fixture
 def full(student: Student) -> Student:
     student.session_1, student.session_2 = "Vor der Schule", "Nach der Schule"
     student.save()

@@ -46,13 +46,6 @@ def own_folder(settings: Settings, tmp_path: Path) -> None:
     settings.DATA_DIR = tmp_path
 
 
-@pytest.fixture
-def german(signed_in: Client, studio: Studio) -> Client:
-    studio.locale = "de"
-    studio.save()
-    return signed_in
-
-
 def page(client: Client, *address: Any) -> str:
     return client.get(reverse(address[0], args=address[1:])).content.decode()
 

@@ -36,9 +36,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("frozen")]
 
 
 @pytest.fixture(autouse=True)
-def german(studio: Studio, student: Student) -> None:
-    studio.locale = "de"
-    studio.save()
+def in_german(german_studio: Studio, student: Student) -> None:
     student.session_1 = "Nachmittags"
     student.save()
 

@@ -35,16 +35,9 @@ SHORT_DAYS = {"Do", "Mi"}  # Thursday and Wednesday, and names of notes in Engli
 
 
 @pytest.fixture
-def german(studio: Studio) -> Studio:
-    studio.locale = "de"
-    studio.save()
-    return studio
-
-
-@pytest.fixture
-def term(german: Studio, student: Student) -> Term:
+def term(german_studio: Studio, student: Student) -> Term:
     """With a weekly time, a lesson kept, one to come, one lost with its make-up, one owed."""
-    slot = SlotFactory.create(studio=german, every_weeks=2)
+    slot = SlotFactory.create(studio=german_studio, every_weeks=2)
     slot.students.set([student, StudentFactory.create(family=student.family, given_name="Chidi")])
     LessonFactory.create(student=student, date=FRIDAY, slot=slot)
     week = dt.timedelta(weeks=1)
@@ -54,7 +47,7 @@ def term(german: Studio, student: Student) -> Term:
     changes.make_up(lost, changes.When(FRIDAY + 2 * week, dt.time(15)), TODAY)
     changes.cancel(LessonFactory.create(student=student, date=FRIDAY + 3 * week), "teacher", NOON)
     first, last = dt.date(2026, 9, 1), dt.date(2026, 12, 31)
-    made: Term = TermFactory.create(studio=german, name="Herbst", starts=first, ends=last)
+    made: Term = TermFactory.create(studio=german_studio, name="Herbst", starts=first, ends=last)
     return made
 
 
@@ -98,8 +91,10 @@ def test_no_page_holds_an_english_sentence(
 
 
 @pytest.mark.usefixtures("term")
-def test_a_double_booking_is_told_in_one_german_sentence(signed_in: Client, german: Studio) -> None:
-    other = StudentFactory.create(family__studio=german, given_name="Aroha")
+def test_a_double_booking_is_told_in_one_german_sentence(
+    signed_in: Client, german_studio: Studio
+) -> None:
+    other = StudentFactory.create(family__studio=german_studio, given_name="Aroha")
     lesson = LessonFactory.create(student=other, date=dt.date(2026, 12, 15))
     sent = {"day": FRIDAY, "starts": Lesson.objects.get(date=FRIDAY).starts, "minutes": 30}
     page = signed_in.post(reverse("lessons:lesson-move", args=[lesson.pk]), sent)
@@ -110,7 +105,7 @@ def test_a_double_booking_is_told_in_one_german_sentence(signed_in: Client, germ
 
 
 def test_a_calendar_is_named_and_filled_in_the_language_of_its_studio(
-    client: Client, german: Studio, student: Student
+    client: Client, german_studio: Studio, student: Student
 ) -> None:
     """Whatever the reader asks for: a calendar program has no say in it."""
     plain = LessonFactory.create(student=student, date=FRIDAY)
@@ -120,8 +115,8 @@ def test_a_calendar_is_named_and_filled_in_the_language_of_its_studio(
     address = reverse("lessons:feed", args=[tokens.shown_again(link)])
     read = client.get(address, headers={"Accept-Language": "en"}).content
     calendar = Calendar.from_ical(read)
-    assert f"\r\nNAME:Geigenstunden\\, {german.teacher}\r\n".encode() in read
-    assert f"\r\nX-WR-CALNAME:Geigenstunden\\, {german.teacher}\r\n".encode() in read
+    assert f"\r\nNAME:Geigenstunden\\, {german_studio.teacher}\r\n".encode() in read
+    assert f"\r\nX-WR-CALNAME:Geigenstunden\\, {german_studio.teacher}\r\n".encode() in read
     assert {str(event["SUMMARY"]) for event in calendar.walk("VEVENT")} == {
         "Fällt aus: Geigenstunde, Imani",
         "Nachholstunde Geige, Imani",
@@ -148,9 +143,9 @@ def test_another_language_is_another_calendar(
 
 
 def test_a_family_reads_what_became_of_each_lesson(
-    german: Studio, student: Student, term: Term
+    german_studio: Studio, student: Student, term: Term
 ) -> None:
-    with speaking(german):
+    with speaking(german_studio):
         (account,) = accounts(term, [student], TODAY)
         assert account.sentence == "4 Stunden: 1 gehalten, 2 nachzuholen, 1 noch geplant."
         assert [row.words for row in account.rows] == [

@@ -29,19 +29,10 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("frozen")]
 
 
 @pytest.fixture
-def german(signed_in: Client, studio: Studio) -> Client:
-    studio.locale = "de"
-    studio.save()
-    return signed_in
-
-
-@pytest.fixture
-def programme(studio: Studio, student: Student) -> Programme:
+def programme(german_studio: Studio, student: Student) -> Programme:
     """Two slow pieces in a row, one of them by two players, and the accompanist."""
-    studio.locale = "de"
-    studio.save()
     made: Programme = factories.ProgrammeFactory.create(
-        recital__studio=studio,
+        recital__studio=german_studio,
         recital__name="Winterklänge",
         recital__place="Alte Schule",
         accompanist="Oisín",

@@ -27,13 +27,6 @@ SAME_LETTERS = {"Do", "Mi"}  # days, and names of notes in English
 
 
 @pytest.fixture
-def german(signed_in: Client, studio: Studio) -> Client:
-    studio.locale = "de"
-    studio.save()
-    return signed_in
-
-
-@pytest.fixture
 def piece(student: Student) -> PieceInHand:
     """With a spot to be seen and a solved one; and all else a student can have."""
     student.session_1 = "Nachmittags"

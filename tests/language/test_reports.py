@@ -34,13 +34,6 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("frozen")]
 
 
 @pytest.fixture
-def german(signed_in: Client, studio: Studio) -> Client:
-    studio.locale = "de"
-    studio.save()
-    return signed_in
-
-
-@pytest.fixture
 def term(studio: Studio, student: Student) -> Term:
     """With lessons, practice, a spot's tempos, a key and a note."""
     made: Term = factories.TermFactory.create(studio=studio, name="Herbst")

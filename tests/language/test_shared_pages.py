@@ -24,13 +24,6 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("frozen")]
 
 
 @pytest.fixture
-def german(signed_in: Client, studio: Studio) -> Client:
-    studio.locale = "de"
-    studio.save()
-    return signed_in
-
-
-@pytest.fixture
 def term(studio: Studio, student: Student) -> Term:
     """With a lesson, a closed week and a closed day."""
     LessonFactory.create(student=student)

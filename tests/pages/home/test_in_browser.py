@@ -12,7 +12,7 @@ from studio.links import tokens
 from studio.models import HomeLink, Student
 from tests.factories import DAY, NOW
 from tests.pages.axe import assert_accessible
-from tests.pages.home.weeks import day_url, logged
+from tests.pages.home.weeks import day_url, kept_then_cut_off, logged
 
 pytestmark = pytest.mark.usefixtures("frozen")
 
@@ -73,14 +73,7 @@ def test_an_opened_page_opens_without_a_network_and_shows_what_waits(
     safe_phone: Page, token: str, student: Student, week: Assignment
 ) -> None:
     phone = safe_phone
-    phone.goto(day_url(token, student))
-    phone.wait_for_function(
-        """async (path) => !!(await caches.match(new URL(path, location))) &&
-            !!navigator.serviceWorker.controller""",
-        arg=day_url(token, student),
-    )
-    phone.wait_for_timeout(500)  # the fonts and pictures follow the page
-    phone.context.set_offline(True)
+    kept_then_cut_off(phone, day_url(token, student))
     phone.locator(".row .peg").first.click()
     expect(phone.locator("#net")).to_contain_text("1 tick waits")
     phone.reload()

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 from practice.models import Assignment
 from studio.models import Student, Studio
 from tests.pages.axe import assert_accessible
-from tests.pages.home.weeks import day_url, file_in, phone_at_now
+from tests.pages.home.weeks import day_url, file_in, kept_then_cut_off, phone_at_now
 
 pytestmark = [pytest.mark.usefixtures("frozen"), pytest.mark.django_db(transaction=True)]
 
@@ -25,14 +25,7 @@ def test_a_page_kept_by_the_phone_stays_german_without_a_network(
     safe_phone: Page, token: str, student: Student, week: Assignment
 ) -> None:
     phone = safe_phone
-    phone.goto(day_url(token, student))
-    phone.wait_for_function(
-        """async (path) => !!(await caches.match(new URL(path, location))) &&
-            !!navigator.serviceWorker.controller""",
-        arg=day_url(token, student),
-    )
-    phone.wait_for_timeout(500)  # the fonts and pictures follow the page
-    phone.context.set_offline(True)
+    kept_then_cut_off(phone, day_url(token, student))
     phone.locator(".row .peg").first.click()
     expect(phone.locator("#net")).to_have_text(
         "Keine Verbindung. 1 Häkchen wartet auf diesem Handy und geht von selbst hinaus."

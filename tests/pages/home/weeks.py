@@ -50,3 +50,15 @@ def items_of(week: Assignment, day: dt.date = DAY) -> list[Item]:
 def logged() -> dict[str, tuple[bool, int, int | None]]:
     rows = LogEntry.objects.select_related("item")
     return {row.item.key.partition(":")[0]: (row.done, row.minutes, row.tempo) for row in rows}
+
+
+def kept_then_cut_off(phone: Page, address: str) -> None:
+    """Open the page, wait until the phone keeps it, and take the network away."""
+    phone.goto(address)
+    phone.wait_for_function(
+        """async (path) => !!(await caches.match(new URL(path, location))) &&
+            !!navigator.serviceWorker.controller""",
+        arg=address,
+    )
+    phone.wait_for_timeout(500)  # the fonts and pictures follow the page
+    phone.context.set_offline(True)
