@@ -2,8 +2,9 @@
 library only.
 
 First a backup, made by the version that is there. Then the files change places, the new version
-installs its packages and brings the tables up. If that fails, the files change back and the backup
-is put in place, so that the studio opens as before.
+installs its packages and brings the tables up. If that fails or is stopped, the files change back
+and the backup is put in place, so that the studio opens as before. What lies beside the program in
+its folder (a data folder, a backup made there) stays where it is.
 """
 
 from __future__ import annotations
@@ -23,9 +24,13 @@ from studio.running.bootstrap import BASE, say
 from studio.running.trouble import Trouble
 
 BEFORE: Final = ".version-before"
-# What belongs to this installation and not to a version of the program.
+# What a version brings along; whatever else is in the folder is the teacher's.
+PROGRAM: Final = frozenset(
+    (".ci", ".gitignore", ".locks", ".pictures", "DEVELOPERS.md", "README.md", "manage.py")
+    + ("practice", "pyproject.toml", "static", "studio", "templates", "tests")
+)
+# What belongs to an installation and is never taken from a new version.
 STAYS: Final = frozenset({".data", ".venv", ".git", BEFORE})
-OURS: Final = ".version-"  # folders this module makes while it works
 MUST_HAVE: Final = ("manage.py", "pyproject.toml", "studio", "practice", ".locks")
 MOST_BYTES: Final = 500_000_000
 WITHIN: Final = "STUDIO_UPGRADING"
@@ -38,16 +43,22 @@ class UpgradeTrouble(Trouble):
 def run(source: Path, base: Path = BASE, python: str = sys.executable) -> int:
     """Put the version in `source` (a zip, a tar or a folder) in the place of the one in `base`."""
     data = environment.folder("STUDIO_DATA", base / ".data")
+    inside = data.relative_to(base).parts[:1] if data.is_relative_to(base) else ()
+    if PROGRAM & set(inside):
+        raise UpgradeTrouble(f"{data} lies inside the program. Move the data folder out of it.")
     with tempfile.TemporaryDirectory(prefix=".version-new-", dir=base) as made:
         new = program_in(source, Path(made))
         with presence.alone(data):
             kept = backup(base, python)
-            change_places(base, new, base / BEFORE)
-            done = manage(base, python, "upgrade")
-        if done.returncode == 0:
+            came = change_places(base, new, base / BEFORE, PROGRAM)
+            try:
+                works = manage(base, python, "upgrade").returncode == 0
+            except KeyboardInterrupt:
+                works = False
+        if works:
             say("The new version is in place. Open the studio as always.")
             return 0
-    put_back(base, python, kept)
+    put_back(base, python, kept, PROGRAM | came)
     raise UpgradeTrouble(
         "The new version could not be started, so the one before is back, and the studio as it "
         "was. Nothing is lost."
@@ -100,13 +111,18 @@ def backup(base: Path, python: str) -> str:
     return Path(lines[0]).name if lines else ""
 
 
-def change_places(base: Path, new: Path, before: Path) -> None:
-    """Move the program in `base` to `before` and the one in `new` to `base`; both or neither."""
+def change_places(base: Path, new: Path, before: Path, ours: frozenset[str]) -> frozenset[str]:
+    """Move `ours` from `base` to `before` and what is in `new` to `base`, both or neither.
+
+    What else is in `base` stays, also where `new` has something of that name. The names that came.
+    """
     shutil.rmtree(before, ignore_errors=True)
     before.mkdir()
-    out = [path for path in base.iterdir() if not path.name.startswith(OURS)]
-    moves = [(path, before / path.name) for path in out if path.name not in STAYS]
-    moves += [(path, base / path.name) for path in new.iterdir() if path.name not in STAYS]
+    there = {path.name for path in base.iterdir()}
+    hers = STAYS | there - ours
+    coming = [path for path in new.iterdir() if path.name not in hers]
+    moves = [(base / name, before / name) for name in sorted(there & ours)]
+    moves += [(path, base / path.name) for path in coming]
     done: list[tuple[Path, Path]] = []
     try:
         for here, there in moves:
@@ -119,11 +135,12 @@ def change_places(base: Path, new: Path, before: Path) -> None:
             f"{error.filename or here} cannot be moved: {error.strerror or error}. The files are "
             "where they were."
         ) from error
+    return frozenset(path.name for path in coming)
 
 
-def put_back(base: Path, python: str, kept: str) -> None:
+def put_back(base: Path, python: str, kept: str, ours: frozenset[str]) -> None:
     with tempfile.TemporaryDirectory(prefix=".version-failed-", dir=base) as aside:
-        change_places(base, base / BEFORE, Path(aside) / "failed")
+        change_places(base, base / BEFORE, Path(aside) / "failed", ours)
     if not kept:
         return
     done = manage(base, python, "restore", kept, "--yes")

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from studio.running import presence, upgrade
+from studio.running.bootstrap import BASE
 from studio.running.upgrade import BEFORE, UpgradeTrouble
 
 # Writes down which version was asked for what; fails where its folder says so.
@@ -96,6 +97,67 @@ def test_one_that_does_not_start_gives_the_old_one_back(base: Path, tmp_path: Pa
     assert version(base) == "old"
     assert (base / "practice" / "only-in-old").exists()
     assert left_over(base) <= {BEFORE}
+
+
+def test_what_lies_beside_the_program_stays(
+    base: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A data folder of her own choice, and a backup made where she stood; twice, for the second
+    upgrade throws away what the first had set aside."""
+    monkeypatch.setenv("STUDIO_DATA", str(base / "example"))
+    (base / "example").mkdir()
+    (base / "example" / "studio.sqlite3").write_text("hers")
+    (base / "to-the-bank.zip.age").write_text("hers")
+    for number in ("newer", "newest"):
+        new = program(tmp_path / number, number)
+        (new / "example").mkdir()  # one of the developer's
+        assert run(base, new) == 0
+        assert version(base) == number
+        assert (base / "example" / "studio.sqlite3").read_text() == "hers"
+        assert (base / "to-the-bank.zip.age").read_text() == "hers"
+
+
+def test_a_data_folder_inside_the_program_is_refused(
+    base: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("STUDIO_DATA", str(base / "studio" / "data"))
+    with pytest.raises(UpgradeTrouble, match="lies inside the program"):
+        run(base, program(tmp_path / "new", "new"))
+    assert version(base) == "old"
+
+
+def test_what_a_failed_version_brought_goes_with_it(base: Path, tmp_path: Path) -> None:
+    new = program(tmp_path / "new", "new", fails="upgrade")
+    (new / "LICENCE").touch()
+    with pytest.raises(UpgradeTrouble, match="one before is back"):
+        run(base, new)
+    assert not (base / "LICENCE").exists()
+
+
+def test_one_that_is_stopped_gives_the_old_one_back(
+    base: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    manage = upgrade.manage
+
+    def stopped(base: Path, python: str, *what: str) -> subprocess.CompletedProcess[str]:
+        if what == ("upgrade",):
+            raise KeyboardInterrupt  # as Ctrl+C does
+        return manage(base, python, *what)
+
+    monkeypatch.setattr(upgrade, "manage", stopped)
+    with pytest.raises(UpgradeTrouble, match="one before is back"):
+        run(base, program(tmp_path / "new", "new"))
+    assert version(base) == "old"
+    assert asked(base) == ["old: backup", "old: restore studio-1.zip --yes"]
+
+
+@pytest.mark.skipif(not (BASE / ".git").exists(), reason="needs the repository")
+def test_whatever_belongs_to_the_program_is_known() -> None:
+    """A name that is missing would be left behind by every upgrade."""
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=BASE, capture_output=True, text=True, check=True
+    )
+    assert {name.split("/")[0] for name in listed.stdout.splitlines()} == set(upgrade.PROGRAM)
 
 
 def test_without_a_backup_nothing_is_changed(base: Path, tmp_path: Path) -> None:
