@@ -118,10 +118,10 @@ def change_places(base: Path, new: Path, before: Path, ours: frozenset[str]) -> 
     """
     shutil.rmtree(before, ignore_errors=True)
     before.mkdir()
-    there = {path.name for path in base.iterdir()}
-    hers = STAYS | there - ours
+    held = {path.name for path in base.iterdir()}
+    hers = STAYS | held - ours
     coming = [path for path in new.iterdir() if path.name not in hers]
-    moves = [(base / name, before / name) for name in sorted(there & ours)]
+    moves = [(base / name, before / name) for name in sorted(held & ours)]
     moves += [(path, base / path.name) for path in coming]
     done: list[tuple[Path, Path]] = []
     try:
