@@ -10,6 +10,7 @@ from xml.parsers import expat
 from django.utils.translation import gettext as _
 
 from practice.music.errors import MusicError
+from studio.web.zips import check_methods
 
 MOST_BYTES = 5 * 1024 * 1024
 MOST_UNPACKED = 30 * 1024 * 1024
@@ -103,6 +104,7 @@ def unzip_score(data: bytes) -> bytes:
     """The MusicXML inside a compressed .mxl file. Raises BadFile."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            check_methods(archive)
             if len(archive.infolist()) > MOST_FILES:
                 words = _("This .mxl file holds more than {most} files.")
                 raise BadFile(words.format(most=MOST_FILES))

@@ -20,6 +20,7 @@ from typing import IO, Any
 from django.utils.translation import gettext as _
 
 from studio.backups.trouble import BackupTrouble
+from studio.web.zips import check_methods
 
 FORMAT = 1
 DATABASE, KEY, MANIFEST = "studio.sqlite3", "secret-key", "manifest.json"
@@ -70,6 +71,7 @@ def read_manifest(path: Path) -> Manifest:
     """What the file says it holds. Only its few names are looked at, and none is unpacked."""
     try:
         with zipfile.ZipFile(path) as archive:
+            check_methods(archive)
             return _manifest(archive)
     except (*BROKEN, OSError) as error:
         said = _("{file} is no backup: it cannot be opened.").format(file=path.name)
@@ -80,6 +82,7 @@ def unpack(path: Path, database: Path) -> tuple[Manifest, str]:
     """Put the database at `database`, checked against the manifest; the manifest and the key."""
     try:
         with zipfile.ZipFile(path) as archive:
+            check_methods(archive)
             manifest = _manifest(archive)
             with database.open("xb") as file:
                 _check_piecewise(archive, DATABASE, manifest, file)

@@ -22,6 +22,7 @@ from typing import IO, Any
 from django.utils.translation import gettext as _
 
 from studio.running.trouble import Trouble
+from studio.web.zips import check_methods
 
 FORMAT, VERSION = "studio-export", 1
 MANIFEST, README = "manifest.json", "README.txt"
@@ -74,6 +75,7 @@ def opened(path: Path | IO[bytes], name: str) -> Iterator[tuple[zipfile.ZipFile,
     """
     try:
         with zipfile.ZipFile(path) as archive:
+            check_methods(archive)
             manifest = _manifest(archive, name)
             _check_names(archive, manifest, name)
             for part in manifest.files:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import threading
 import time
 from collections import defaultdict
 from dataclasses import dataclass
@@ -10,7 +11,8 @@ from typing import Any
 
 import recurring_ical_events
 from django.utils.translation import gettext as _
-from icalendar import Calendar, Event
+from icalendar import Calendar, Component, Event
+from icalendar.timezone import tzp
 
 from studio.dates.zones import NoSuchTimeError, to_utc
 from studio.web.days import long_day
@@ -22,6 +24,8 @@ MOST_SECONDS = 15  # a rule that names no day that exists is searched to the yea
 # Rules that repeat within a day describe machines, not a teacher's week.
 DAILY_OR_RARER = {"DAILY", "WEEKLY", "MONTHLY", "YEARLY"}
 WITHIN_A_DAY = ("BYHOUR", "BYMINUTE", "BYSECOND")
+# The library keeps the zones that files bring, by name, for whoever reads next.
+_ONE_FILE = threading.Lock()
 
 
 # What the two libraries raise for values that are no dates, rules or zones.
@@ -133,9 +137,13 @@ def _parsed(content: bytes) -> list[Event]:
     if "BEGIN:VCALENDAR" not in text[:2000].upper():
         raise UnreadableCalendar(_("This is no calendar file: it does not begin with VCALENDAR."))
     try:
-        calendars = Calendar.from_ical(text, multiple=True)
+        with _ONE_FILE:
+            tzp.use_default()  # forgets the zones of earlier files
+            calendars = Calendar.from_ical(text, multiple=True)
     except UNREADABLE as error:
         raise UnreadableCalendar(_("The file is damaged or cut off.")) from error
+    for calendar in calendars:
+        _check_zones(calendar)
     events = [
         part
         for calendar in calendars
@@ -175,7 +183,18 @@ def _check(event: Event) -> None:
             raise NotUsable(words.format(n=rule["INTERVAL"][0]))
 
 
-def _rules(event: Event) -> list[Any]:
+def _check_zones(calendar: Component) -> None:
+    """A zone's clock is changed by rules too, each followed from its first year to every event."""
+    for part in (*calendar.walk("STANDARD"), *calendar.walk("DAYLIGHT")):
+        for rule in _rules(part):
+            frequency = str(rule.get("FREQ", [""])[0]).upper()
+            often = frequency != "YEARLY" or any(name in rule for name in WITHIN_A_DAY)
+            if often or rule.get("INTERVAL", [1])[0] < 1:
+                words = _("The file’s own time zone changes more often than by the year ({rule}).")
+                raise UnreadableCalendar(words.format(rule=rule.to_ical().decode()[:60]))
+
+
+def _rules(event: Component) -> list[Any]:
     rules = event.get("RRULE", [])
     return rules if isinstance(rules, list) else [rules]
 

@@ -82,3 +82,14 @@ def test_a_broken_archive_is_told(cut: int) -> None:
 def test_an_archive_without_a_score_is_told() -> None:
     with pytest.raises(BadFile, match="holds no score"):
         unzip_score(archive(notes=b"hello"))
+
+
+def test_an_archive_packed_in_a_way_no_score_is_packed_is_told() -> None:
+    """The unpackers of such ways raise errors of their own for what is broken."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_LZMA) as file:
+        file.writestr("score.xml", b"<score-partwise/>" * 99)
+    broken = bytearray(made.getvalue())
+    broken[60:80] = bytes(byte ^ 0xFF for byte in broken[60:80])
+    with pytest.raises(BadFile, match="cannot be unpacked"):
+        unzip_score(bytes(broken))

@@ -194,6 +194,18 @@ def test_what_is_no_zip(backup: Path, tmp_path: Path, content: bytes) -> None:
     refused(path, r"letter\.zip")
 
 
+def test_a_zip_packed_in_another_way(backup: Path, tmp_path: Path) -> None:
+    """The unpackers of such ways raise errors of their own for what is broken."""
+    path = tmp_path / "other.zip"
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_LZMA) as made, zipfile.ZipFile(backup) as good:
+        for name in good.namelist():
+            made.writestr(name, good.read(name))
+    broken = bytearray(path.read_bytes())
+    broken[60:80] = bytes(byte ^ 0xFF for byte in broken[60:80])
+    path.write_bytes(broken)
+    refused(path, "cannot be unpacked")
+
+
 def test_a_zip_cut_off_halfway(backup: Path, tmp_path: Path) -> None:
     path = tmp_path / "half.zip"
     path.write_bytes(backup.read_bytes()[: backup.stat().st_size // 2])

@@ -158,6 +158,18 @@ def test_a_bomb_that_lies_about_its_size(parts: Parts, empty: Studio) -> None:
     assert "“brought.zip” is damaged" in refused(empty, io.BytesIO(bytes(raw)))
 
 
+@pytest.mark.parametrize("method", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_a_zip_packed_in_another_way(parts: Parts, empty: Studio, method: int) -> None:
+    """The unpackers of such ways raise errors of their own for what is broken."""
+    file = io.BytesIO()
+    with zipfile.ZipFile(file, "w", method) as archive:
+        for name, content in parts.items():
+            archive.writestr(name, content)
+    broken = bytearray(file.getvalue())
+    broken[60:80] = bytes(byte ^ 0xFF for byte in broken[60:80])
+    assert "damaged or no zip" in refused(empty, io.BytesIO(bytes(broken)))
+
+
 def test_a_locked_zip(parts: Parts, empty: Studio) -> None:
     raw = bytearray(packed(parts).getvalue())
     for sign, at in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):

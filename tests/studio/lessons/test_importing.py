@@ -147,6 +147,42 @@ def test_a_file_of_several_calendars_is_read_whole() -> None:
     assert len(starts(both)) == 2
 
 
+def with_own_zone(ahead: str, rule: str = "RRULE:FREQ=YEARLY;BYMONTH=3;BYDAY=-1SU") -> bytes:
+    """An event at seven of a zone that the file brings, under a name that many files give."""
+    zone = ["BEGIN:VTIMEZONE", "TZID:Customized Time Zone"]
+    for part in ("STANDARD", "DAYLIGHT"):
+        zone += [f"BEGIN:{part}", "DTSTART:19700101T000000", f"TZOFFSETFROM:{ahead}"]
+        zone += [f"TZOFFSETTO:{ahead}", rule, f"END:{part}"]
+    event = calendar("DURATION:PT1H", start="DTSTART;TZID=Customized Time Zone:20261201T190000")
+    return event.replace(
+        b"BEGIN:VEVENT", "\r\n".join([*zone, "END:VTIMEZONE", ""]).encode() + b"BEGIN:VEVENT"
+    )
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "RRULE:FREQ=SECONDLY",
+        "RRULE:FREQ=HOURLY;COUNT=900000000",
+        "RRULE:FREQ=YEARLY;BYHOUR=0,1,2;BYMINUTE=0,1,2;BYSECOND=0,1,2",
+        "RRULE:FREQ=YEARLY;INTERVAL=0",
+        "RRULE:FREQ=YEARLY\r\nRRULE:FREQ=MINUTELY",
+    ],
+)
+def test_a_zone_whose_clock_is_changed_all_day_is_refused_at_once(rule: str) -> None:
+    """Its changes since 1970 would be followed one by one, for hours."""
+    before = time.monotonic()
+    with pytest.raises(UnreadableCalendar, match="more often than by the year"):
+        read(with_own_zone("+0100", rule), FIRST, LAST, LISBON)
+    assert time.monotonic() - before < 5
+
+
+def test_a_zone_of_another_file_is_not_remembered() -> None:
+    assert starts(with_own_zone("+0100")) == ["2026-12-01T18:00"]
+    assert starts(with_own_zone("-0500")) == ["2026-12-02T00:00"]
+    assert starts(with_own_zone("+0100")) == ["2026-12-01T18:00"]
+
+
 def test_more_times_than_anybody_has_are_refused() -> None:
     rows = [
         f"BEGIN:VEVENT\r\nUID:{n}\r\nDTSTART:20261201T{n:02}0000Z\r\nDURATION:PT30M\r\n"
