@@ -14,6 +14,9 @@ _ENDINGS = {-2: "eses", -1: "es", 0: "", 1: "is", 2: "isis"}
 # no words: names of notes
 _GERMAN = {("E", -1): "Es", ("E", -2): "Eses", ("A", -1): "As", ("A", -2): "Asas", ("B", -1): "B"}
 
+_GREAT, _SMALL = 2, 3  # the octaves C to B that German writes with a capital and a small letter
+_HIGH, _LOW = str.maketrans("123456", "¹²³⁴⁵⁶"), str.maketrans("12", "₁₂")
+
 
 def tone(step: str, alter: int) -> str:
     """To be read aloud: "F sharp", "Fis" or "Fa sharp"; `step` C to B, `alter` -2 to 2."""
@@ -29,6 +32,19 @@ def tone(step: str, alter: int) -> str:
         2: pgettext("a note", "{note} double sharp"),
     }[alter]
     return pattern.format(note=name)
+
+
+def tone_in_octave(step: str, alter: int, octave: int) -> str:
+    """ "F sharp 5" in scientific octaves, where C4 is middle C; German "fis²" in Helmholtz's.
+
+    Great octave C, small c, then as many strokes as its name says: c¹ is middle C.
+    """
+    name = tone(step, alter)
+    if note_names() != GERMAN:
+        return f"{name} {octave}"
+    if octave < _SMALL:
+        return name + str(_GREAT - octave).translate(_LOW) if octave < _GREAT else name
+    return name.lower() + (str(octave - _SMALL).translate(_HIGH) if octave > _SMALL else "")
 
 
 def tone_sign(step: str, alter: int) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import total_ordering
 
 from practice.music.errors import UnknownPitch
-from practice.music.naming import tone, tone_sign
+from practice.music.naming import tone, tone_in_octave, tone_sign
 
 STEPS = "CDEFGAB"
 _SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -45,7 +45,9 @@ class Pitch:
 
     def text(self, *, octave: bool = True) -> str:
         """To be read aloud: "F sharp 4", or "F sharp" without the octave; as `naming` says."""
-        return tone(self.step, self.alter) + (f" {self.octave}" if octave else "")
+        if octave:
+            return tone_in_octave(self.step, self.alter, self.octave)
+        return tone(self.step, self.alter)
 
     def up(self, steps: int, semitones: int) -> "Pitch":
         """This pitch moved by an interval: `up(2, 4)` is a major third, `up(-7, -12)` an octave."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.utils.dates import MONTHS_3
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
@@ -17,6 +16,7 @@ from practice.reports.keys import key_name, sign_of
 from practice.reports.pictures import Chart, chart_of, legend_of
 from practice.reports.studio_year import YearFigures
 from studio.language.days import month as named
+from studio.web.days import in_words
 
 HEIGHT = 50.0  # mm of the minutes
 
@@ -39,7 +39,7 @@ class YearPictures:
 
 
 def year_pictures(figures: YearFigures) -> YearPictures:
-    names = [str(MONTHS_3[month.starts.month]).capitalize() for month in figures.taught]
+    names = [in_words(month.starts, "M") for month in figures.taught]
     hours = hours_chart(
         [(name, month.minutes) for name, month in zip(names, figures.taught, strict=True)]
     )

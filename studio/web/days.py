@@ -18,6 +18,9 @@ PATTERNS = (
     pgettext_lazy("date pattern", "l j F"),
     pgettext_lazy("date pattern", "l j F Y"),
     pgettext_lazy("date pattern", "l j M"),
+    pgettext_lazy("date pattern", "F Y"),
+    pgettext_lazy("date pattern", "M"),
+    pgettext_lazy("date pattern", "M Y"),
 )
 
 

@@ -57,8 +57,8 @@ def test_values_are_counted_and_shifts_explained_in_german() -> None:
         assert parse_value("8.").name == "punktierte Achtelnote"
         assert parse_value("r16").names(3) == "Sechzehntelpausen"
         assert explain_shifts(notes, fingering(notes))[0].reason == (
-            "Auf H 5 (E-Saite) geht der 1. Finger nach dem 3. Finger in die 4. Lage, weil Cis 6 "
-            "in der 1. Lage nicht zu erreichen ist."
+            "Auf h² (E-Saite) geht der 1. Finger nach dem 3. Finger in die 4. Lage, weil cis³ in "
+            "der 1. Lage nicht zu erreichen ist."
         )
 
 

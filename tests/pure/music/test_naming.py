@@ -1,4 +1,5 @@
 import pytest
+from music21.lily.translate import LilypondConverter
 from music21.pitch import Pitch as Other
 
 from practice.music.errors import UnknownKey
@@ -22,6 +23,24 @@ def test_german_names_agree_with_music21(pitch: Pitch) -> None:
     wanted = {"Ases": "Asas"}.get(other(pitch).german, other(pitch).german)
     with naming(GERMAN):
         assert pitch.text(octave=False) == pitch.sign == wanted
+
+
+@pytest.mark.parametrize("octave", range(10))
+def test_german_octaves_agree_with_music21(octave: int) -> None:
+    """Strokes are those of music21's LilyPond text, whose octaves are Helmholtz's: c' is C4."""
+    strokes = LilypondConverter.octaveCharactersFromPitch(None, Other(f"F#{octave}"))
+    high, low = strokes.count("'"), strokes.count(",")
+    letter = "fis" if octave > 2 else "Fis"
+    sign = "" if high == 0 else "¹²³⁴⁵⁶"[high - 1]
+    below = "" if low < 2 else "₁₂"[low - 2]  # a capital letter is the first of them
+    with naming(GERMAN):
+        assert Pitch("F", 1, octave).text() == letter + sign + below
+
+
+def test_the_strings_are_called_as_on_a_german_violin() -> None:
+    with naming(GERMAN):
+        strings = [Pitch(*each).text() for each in (("G", 0, 3), ("D", 0, 4), ("A", 0, 4))]
+        assert [*strings, Pitch("E", 0, 5).text()] == ["g", "d¹", "a¹", "e²"]  # from memory
 
 
 @pytest.mark.parametrize("pitch", EVERY, ids=str)
