@@ -1,6 +1,7 @@
 """Nonsense typed, sent and dropped everywhere: every answer is one of ours, never a stumble.
 
-The short profile sends some dozens; ten thousand of each kind:
+Workbooks from the inside: test_fuzz_workbooks.py. The short profile sends some dozens; ten
+thousand of each kind:
 
     pytest tests/studio/web/test_fuzz.py --hypothesis-profile=long
 """
@@ -32,6 +33,7 @@ from practice.home.take_home import _SALT, FORMAT, VERSION
 from tests.factories import SCORE
 from tests.studio.access.test_every_object import ALL
 from tests.studio.access.world import OBJECTS, SECRETS, VALUES, World, arguments, let_go
+from tests.studio.roster.test_tables import GOOD as WORKBOOK
 
 if TYPE_CHECKING:
     from pytest_django import Settings
@@ -202,7 +204,7 @@ SAMPLES: dict[str, list[tuple[str, bytes]]] = {
     ],
     "desk:drop": [("log.json", LOG.encode())],
     "backups:bring": [("mine.zip", packed(manifest__json='{"format": 1}'))],
-    "roster:read": [("list.csv", LIST.encode()), ("list.xlsx", packed(x__xml="<x/>"))],
+    "roster:read": [("list.csv", LIST.encode()), ("list.xlsx", WORKBOOK)],
     "export:take_in": [("all.zip", packed(manifest__json='{"format": 1}'))],
 }
 
