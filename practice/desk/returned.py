@@ -7,12 +7,13 @@ import uuid
 from collections import defaultdict
 from dataclasses import dataclass
 
+from django.core import signing
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from practice.home.day import running_week
 from practice.logs.models import LogEntry
-from practice.logs.record import Message, NotTaken, Tick
+from practice.logs.record import WEEKS_OPEN, Message, NotTaken, Tick
 from practice.planning.types import Part
 from practice.plans.models import Assignment, Item
 from practice.plans.weeks import days_from
@@ -20,6 +21,8 @@ from practice.plans.words import MARKS, part_name
 from studio.people.models import Student
 
 RowKey = tuple[int, int, int, str]
+SALT = "practice.desk.returned"
+HOLDS_FOR = dt.timedelta(weeks=WEEKS_OPEN)
 
 
 @dataclass(frozen=True)
@@ -93,6 +96,11 @@ def returned(assignment: Assignment, student: Student, today: dt.date) -> Return
     return Returned(assignment, days, tuple(rows))
 
 
+def fresh_key() -> str:
+    """A page's own, saved once; it runs out before its receipt may be forgotten."""
+    return signing.dumps(uuid.uuid4().hex, salt=SALT)
+
+
 def as_message(page: Returned, data: QueryDict, now: dt.datetime, today: dt.date) -> Message:
     """Only boxes that changed: what home told of the others (minutes, tempo) stays as it is."""
     ticked = set(data.getlist("cell"))
@@ -103,8 +111,8 @@ def as_message(page: Returned, data: QueryDict, now: dt.datetime, today: dt.date
         for item in cell.items
     ]
     try:
-        key = uuid.UUID(data.get("key", ""))
-    except ValueError as error:
+        key = uuid.UUID(signing.loads(data.get("key", ""), salt=SALT, max_age=HOLDS_FOR))
+    except signing.BadSignature as error:
         raise NotTaken(_("This page is too old to save. Please open it again.")) from error
     return Message(key, tuple(ticks), data.get("word", ""), min(page.days[-1], today))
 

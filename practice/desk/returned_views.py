@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import uuid
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
@@ -11,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from practice.desk.returned import Returned, as_message, returned, week_of
+from practice.desk.returned import Returned, as_message, fresh_key, returned, week_of
 from practice.logs.models import LogEntry
 from practice.logs.record import NotTaken, take
 from practice.plans.models import Assignment
@@ -81,7 +80,7 @@ def _page(
         "page": page,
         "ticked": set(typed.getlist("cell")) if typed is not None else ticked,
         "word": typed.get("word", "") if typed is not None else "",
-        "key": uuid.uuid4(),
+        "key": fresh_key(),
         "problem": problem,
         "section": "students",
     }

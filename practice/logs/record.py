@@ -192,7 +192,7 @@ def _keep_word(message: Message, student: Student, source: LogEntry.Source, day:
     if len(text) > LONGEST_WORD:
         sentence = _("The word from home has {n} letters; {most} find room.")
         raise NotTaken(sentence.format(n=len(text), most=LONGEST_WORD))
-    Word.objects.update_or_create(
+    Word.objects.get_or_create(
         key=message.key,
         defaults={"student": student, "date": day, "text": text, "source": source},
     )

@@ -26,9 +26,10 @@ from studio.access.models import Studio
 from studio.backups import archive, sealing, snapshot, thinning
 from studio.backups.trouble import BackupTrouble
 from studio.record.models import By, What
-from studio.record.noting import forget_old, note_everywhere
+from studio.record.noting import note_everywhere
 from studio.running import data_folder, presence
 from studio.running.faults import Fault, fault_of
+from studio.running.sweeping import sweep
 from studio.running.trouble import Trouble
 
 MOST_TOGETHER = 2 * 1024**3
@@ -248,7 +249,7 @@ def _daily(stop: threading.Event) -> None:
             made = make_if_due()
             if made:
                 note_everywhere(What.BACKUP_MADE, made.name, by=By.PROGRAM)
-                forget_old()
+                sweep()
         except (Trouble, DatabaseError, OSError) as trouble:
             # Ended in a hurry, the process takes its unfinished folders along: nothing to tell.
             if not stop.is_set():
@@ -286,7 +287,9 @@ def _refused(error: sqlite3.DatabaseError | OSError) -> str:
         said = _("{file} cannot be written ({why}). No backup was made.")
         return said.format(file=error.filename or folder(), why=error.strerror)
     live = snapshot.live_file()
-    if fault is Fault.DAMAGED:
+    # Asked to copy a damaged file, SQLite may say that it cannot open the copy.
+    torn = fault is Fault.AWAY and live is not None and live.exists() and snapshot.is_damaged(live)
+    if fault is Fault.DAMAGED or torn:
         said = _(
             "{file} is damaged, so no backup was made of it. "
             "Put the last backup back: python3 manage.py restore"

@@ -3,22 +3,19 @@
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import timedelta
 from pathlib import Path
 
 from django.conf import settings
 from django.contrib.auth.models import User
-from django.contrib.sessions.models import Session
 from django.core.management import call_command
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
-from studio import clock
-from studio.access import throttle, tickets
+from studio.access import tickets
 from studio.access.models import Studio
-from studio.record import noting
 from studio.running import data_folder
 from studio.running.faults import Fault, fault_of
+from studio.running.sweeping import sweep
 from studio.running.trouble import Trouble
 
 
@@ -46,7 +43,7 @@ def prepare_database(before_change: Callable[[], object]) -> bool:
             call_command("migrate", interactive=False, verbosity=0)
         for command in settings.START_COMMANDS:
             call_command(command, verbosity=0)
-        _sweep()
+        sweep()
     except DatabaseError as error:
         raise DatabaseTrouble(_sentence(error)) from error
     return waiting
@@ -79,18 +76,6 @@ def example_sign_in(folder: Path) -> ExampleSignIn | None:
 
 def note_of(folder: Path) -> Path:
     return folder / "example-sign-in.txt"
-
-
-def _sweep() -> None:
-    """Throw away what has run out: sessions, tickets, counted tries."""
-    now = clock.now()
-    Session.objects.filter(expire_date__lt=now).delete()
-    # Begun while the clock was ahead: it ends with those that begin now.
-    last = now + timedelta(seconds=settings.SESSION_COOKIE_AGE)
-    Session.objects.filter(expire_date__gt=last).update(expire_date=last)
-    tickets.forget_old()
-    throttle.forget_old()
-    noting.forget_old()
 
 
 def _sentence(error: DatabaseError) -> str:

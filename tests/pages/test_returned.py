@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import time
-import uuid
 from typing import Any
 
 import pytest
@@ -12,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 from playwright.sync_api import Page
 
+from practice.desk.returned import fresh_key
 from practice.models import Assignment, Item, LogEntry, Word
 from studio.models import Student
 from tests import factories
@@ -48,7 +48,7 @@ def url(student: Student) -> str:
 
 
 def key() -> str:
-    return uuid.uuid4().hex
+    return fresh_key()
 
 
 def done() -> set[tuple[int, str]]:
@@ -191,6 +191,19 @@ def test_saving_twice_with_one_key_counts_once(
     signed_in.post(url(student), data)
     signed_in.post(url(student), data)
     assert Word.objects.count() == 1
+
+
+def test_a_page_left_open_for_months_is_not_saved(
+    signed_in: Client, student: Student, week: Assignment, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By then its receipt may be forgotten, and what was told later must stand."""
+    data = {"key": key(), "word": "Once."}
+    later = time.time() + 57 * 24 * 60 * 60
+    monkeypatch.setattr("django.core.signing.time.time", lambda: later)
+    answer = signed_in.post(url(student), data)
+    assert answer.status_code == 422
+    assert "This page is too old to save." in answer.content.decode()
+    assert not Word.objects.exists()
 
 
 def test_a_word_too_long_comes_back_with_all_that_was_ticked(
