@@ -20,6 +20,7 @@ from django.http import HttpRequest
 from studio import clock
 from studio.access.models import Studio
 from studio.record.models import By, RecordEntry, What
+from studio.running.ageing import outlived
 
 if TYPE_CHECKING:
     from studio.people.models import Family, Student
@@ -67,7 +68,7 @@ def note_everywhere(what: What, detail: str = "", *, by: By = By.COMMAND) -> Non
 
 
 def forget_old() -> None:
-    RecordEntry.objects.filter(moment__lt=clock.now() - KEPT).delete()
+    outlived(RecordEntry.objects.all(), "moment", KEPT).delete()
 
 
 def _address(request: HttpRequest) -> str | None:

@@ -144,13 +144,17 @@ def test_commands_are_noted_in_every_studio(studio: Studio, other_studio: Studio
 
 
 def test_lines_go_after_thirteen_months(studio: Studio, frozen: FrozenClock) -> None:
-    noting.note_everywhere(What.BACKUP_MADE)
-    frozen.move(days=399)
+    noting.note_everywhere(What.STUDIO_OPENED)
+    for days in (396, 3, 1, 1, 1, 1, 1):
+        frozen.move(days=days)
+        noting.note_everywhere(What.BACKUP_MADE)
     noting.forget_old()
-    assert RecordEntry.objects.count() == 1
-    frozen.move(days=2)
+    assert RecordEntry.objects.filter(what=What.STUDIO_OPENED).exists()
+    for _ in range(4):
+        frozen.move(days=1)
+        noting.note_everywhere(What.BACKUP_MADE)
     noting.forget_old()
-    assert RecordEntry.objects.count() == 0
+    assert [row.what for row in RecordEntry.objects.all()] == [What.BACKUP_MADE] * 11
 
 
 def test_a_clock_set_back_forgets_nothing(studio: Studio, frozen: FrozenClock) -> None:
