@@ -146,7 +146,7 @@ def _keep_first() -> Backup | None:
     except BackupTrouble as trouble:
         if live is None or not isinstance(trouble.__cause__, sqlite3.DatabaseError):
             raise
-        if _is_sound(live):
+        if not snapshot.is_damaged(live):
             raise  # no room, or somebody writes; nothing may be put aside for that
     connections[DEFAULT_DB_ALIAS].close()
     stamp = f"{clock.now():%Y%m%dT%H%M%SZ}"
@@ -155,14 +155,6 @@ def _keep_first() -> Backup | None:
         if piece.exists():
             os.replace(piece, live.with_name(f"damaged-{stamp}-{live.name}{part}"))
     return None
-
-
-def _is_sound(live: Path) -> bool:
-    try:
-        snapshot.check(live)
-    except BackupTrouble:
-        return False
-    return True
 
 
 def _pour(staged: Path) -> None:

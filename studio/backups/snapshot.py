@@ -14,6 +14,10 @@ from studio.backups.sides import bring_up_like, file_beside
 from studio.backups.trouble import BackupTrouble
 
 WAIT_SECONDS = 30
+# SQLite's words for a file that is whole but cannot be had now.
+OUT_OF_REACH = frozenset(
+    (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM)
+)
 
 
 def live_file() -> Path | None:
@@ -66,6 +70,17 @@ def check(path: Path) -> None:
                 raise BackupTrouble(said.format(file=path.name))
     except sqlite3.DatabaseError as error:
         raise BackupTrouble(damaged.format(file=path.name, why=f"{error}.")) from error
+
+
+def is_damaged(path: Path) -> bool:
+    """Whether the file itself is no good; one that another program holds may well be."""
+    try:
+        check(path)
+    except BackupTrouble as trouble:
+        cause = trouble.__cause__
+        code = cause.sqlite_errorcode if isinstance(cause, sqlite3.DatabaseError) else 0
+        return code & 0xFF not in OUT_OF_REACH
+    return False
 
 
 def counts_in(path: Path) -> dict[str, int]:

@@ -28,7 +28,7 @@ class Command(BaseCommand):
             self.list_them()
             return
         path = self.found(file)
-        with presence.alone(settings.DATA_DIR), keeping.workshop() as shop:
+        with presence.alone(settings.DATA_DIR), keeping.told(), keeping.workshop() as shop:
             locked = sealing.is_sealed(path)
             plain = keeping.opened(path, shop, asking.passphrase() if locked else "")
             self.tell(restoring.preview(plain))
