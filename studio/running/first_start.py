@@ -16,6 +16,7 @@ from studio.access.models import Studio
 from studio.running import data_folder
 from studio.running.faults import Fault, fault_of
 from studio.running.sweeping import sweep
+from studio.running.tidying import give_back_room
 from studio.running.trouble import Trouble
 
 
@@ -44,6 +45,8 @@ def prepare_database(before_change: Callable[[], object]) -> bool:
         for command in settings.START_COMMANDS:
             call_command(command, verbosity=0)
         sweep()
+        if waiting:
+            give_back_room(connection)
     except DatabaseError as error:
         raise DatabaseTrouble(_sentence(error)) from error
     return waiting
