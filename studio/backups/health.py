@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from pathlib import Path
 
 from django.conf import settings
@@ -13,8 +14,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from studio.access.models import Studio
-from studio.backups import keeping
+from studio.backups import keeping, snapshot
 from studio.running.faults import fault_of
+
+LEAST_FREE = 1_000_000  # bytes; below, SQLite soon has no room for its next pages
 
 
 @login_not_required
@@ -36,12 +39,16 @@ def _database() -> str:
     except Error as error:
         fault = fault_of(error)
         return fault.name.lower() if fault else "not ready"  # no words: for a program
-    return "ok"
+    live = snapshot.live_file()
+    # no words: for a program
+    return "ok" if live is None or os.access(live, os.W_OK) else "read_only"
 
 
 def _folder() -> str:
-    # no words: for a program
-    return "ok" if os.access(Path(settings.DATA_DIR), os.R_OK | os.W_OK) else "not writable"
+    folder = Path(settings.DATA_DIR)
+    if not os.access(folder, os.R_OK | os.W_OK):
+        return "not writable"  # no words: for a program
+    return "ok" if shutil.disk_usage(folder).free >= LEAST_FREE else "full"
 
 
 def _backup() -> str:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
 from django.db import connection
 from django.test import Client
 
-from studio.backups import keeping
+from studio.backups import health, keeping
 from studio.backups.keeping import Why
 from tests.conftest import FrozenClock
 
@@ -18,6 +20,15 @@ if TYPE_CHECKING:
     from pytest_django import Settings
 
     from studio.models import Student
+
+
+class Usage(NamedTuple):
+    """As shutil tells it."""
+
+    total: int
+    used: int
+    free: int
+
 
 pytestmark = pytest.mark.django_db(transaction=True)
 PAGE = "/health/"
@@ -94,6 +105,28 @@ def test_a_folder_that_is_gone(client: Client, settings: Settings, tmp_path: Pat
     settings.DATA_DIR = tmp_path / "unplugged"
     answer = client.get(PAGE)
     assert (answer.status_code, answer.json()["folder"]) == (503, "not writable")
+
+
+def test_a_disk_without_room(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pages can still be read then, but nobody signs in and nothing is kept."""
+    assert client.get(PAGE).json()["folder"] == "ok"
+    total, used, _ = shutil.disk_usage("/")
+    for free, told, status in (
+        (health.LEAST_FREE, "ok", 200),
+        (health.LEAST_FREE - 1, "full", 503),
+    ):
+        monkeypatch.setattr(shutil, "disk_usage", lambda path, free=free: Usage(total, used, free))
+        answer = client.get(PAGE)
+        assert (answer.status_code, answer.json()["folder"]) == (status, told)
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="about the file SQLite keeps")
+def test_a_database_that_can_only_be_read(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    may = os.access
+    live = Path(connection.settings_dict["NAME"])
+    monkeypatch.setattr(os, "access", lambda path, how: may(path, how) and Path(path) != live)
+    answer = client.get(PAGE)
+    assert (answer.status_code, answer.json()["database"]) == (503, "read_only")
 
 
 def test_behind_https_it_is_still_asked_on_this_computer(
