@@ -31,6 +31,7 @@ def main(argv: list[str]) -> int:
 
 
 def _django(argv: list[str]) -> int:
+    os.umask(0o077)  # a database or an export is its owner's, whatever folder it is put into
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
     import_module(os.environ["DJANGO_SETTINGS_MODULE"])  # a bad value is told here, unwrapped
     from django.core.management import execute_from_command_line

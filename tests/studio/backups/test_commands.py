@@ -6,6 +6,7 @@ import os
 import re
 import shutil
 import sqlite3
+import stat
 import subprocess
 import sys
 from contextlib import closing
@@ -88,6 +89,16 @@ def test_nothing_is_restored_before_it_is_agreed_to(folder: Path) -> None:
     assert way_back
     assert manage(folder, "restore", way_back[1], "--yes").returncode == 0
     assert names(folder / "studio.sqlite3") == ["Bảo"]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="modes of POSIX")
+def test_what_is_written_is_its_owners_alone(tmp_path: Path) -> None:
+    """Also in a folder that was there before, open to everybody."""
+    folder = tmp_path / "data"
+    folder.mkdir(mode=0o755)
+    folder.chmod(0o755)
+    assert manage(folder, "migrate", "-v0").returncode == 0
+    assert stat.S_IMODE((folder / "studio.sqlite3").stat().st_mode) == 0o600
 
 
 def test_it_refuses_while_the_studio_is_open(folder: Path) -> None:

@@ -17,7 +17,8 @@ from PIL import Image
 from studio.help.views import units
 from studio.running.bootstrap import BASE
 
-BASES = [Path("/home/maren/my studio"), Path("/Users/m/Büro & Co/studio")]
+DATA = Path(".data")
+BASES = [Path("/srv/my studio"), Path("/Users/m/Büro & Co/studio")]
 
 
 @pytest.mark.parametrize("base", BASES)
@@ -25,27 +26,47 @@ BASES = [Path("/home/maren/my studio"), Path("/Users/m/Büro & Co/studio")]
 def test_a_unit_of_systemd(base: Path, name: str) -> None:
     unit = configparser.ConfigParser(strict=False, interpolation=None)
     unit.optionxform = str  # type: ignore[assignment,method-assign]
-    unit.read_string(units(base)[name])
+    unit.read_string(units(base, base / DATA)[name])
     assert unit["Service"]["WorkingDirectory"] == str(base)
     assert unit["Service"]["ExecStart"].endswith(("manage.py open", "manage.py open --port 8000"))
     assert unit["Service"]["KillSignal"] == "SIGINT"
 
 
 def test_the_server_says_what_a_proxy_needs() -> None:
-    text = units(BASES[0])["server"]
+    text = units(BASES[0], BASES[0] / DATA)["server"]
     for line in ("STUDIO_HTTPS=yes", "STUDIO_PROXY=127.0.0.1", "STUDIO_HOSTS=studio.example"):
         assert f"Environment={line}" in text
 
 
+def test_a_data_folder_elsewhere_goes_into_every_text() -> None:
+    """Without it the computer would start with an empty studio."""
+    data = Path("/media/stick/hers & 50 %")
+    own, elsewhere = units(BASE, BASE / DATA), units(BASE, data)
+    assert all("STUDIO_DATA" not in own[name] for name in ("linux", "mac", "windows"))
+    unit = configparser.ConfigParser(interpolation=None)
+    unit.read_string(elsewhere["linux"])
+    assert unit["Service"]["Environment"] == '"STUDIO_DATA=/media/stick/hers & 50 %%"'
+    agent = plistlib.loads(elsewhere["mac"].encode())
+    assert agent["EnvironmentVariables"] == {"STUDIO_DATA": str(data)}
+    assert elsewhere["windows"].splitlines()[0] == f'setx STUDIO_DATA "{data}"'
+
+
+@pytest.mark.parametrize("home", ["/home/maren/studio", "/root/studio"])
+def test_a_server_does_not_start_from_a_home_it_may_not_read(home: str) -> None:
+    text = units(Path(home), Path(home) / DATA)["server"]
+    assert "ProtectHome=yes" in text
+    assert "WorkingDirectory=/opt/studio\n" in text
+
+
 @pytest.mark.parametrize("base", BASES)
 def test_an_agent_of_launchd(base: Path) -> None:
-    agent = plistlib.loads(units(base)["mac"].encode())
+    agent = plistlib.loads(units(base, base / DATA)["mac"].encode())
     assert agent["ProgramArguments"] == [sys.executable, f"{base}/manage.py", "open"]
     assert agent["RunAtLoad"] is True
 
 
 def test_a_task_of_windows() -> None:
-    text = units(BASES[0])["windows"]
+    text = units(BASES[0], BASES[0] / DATA)["windows"]
     assert text.startswith('schtasks /Create /TN "Studio manager" /SC ONLOGON')
     assert f'\\"{sys.executable}\\"' in text
 
@@ -53,20 +74,20 @@ def test_a_task_of_windows() -> None:
 @pytest.mark.parametrize("header", ["X-Forwarded-Host", "X-Forwarded-For", "X-Forwarded-Proto"])
 def test_nginx_sends_what_is_believed(header: str) -> None:
     """A visitor's own X-Forwarded-For is replaced, not added to."""
-    text = units(BASES[0])["nginx"]
+    text = units(BASES[0], BASES[0] / DATA)["nginx"]
     assert f"proxy_set_header {header} " in text
     assert "$proxy_add_x_forwarded_for" not in text
     assert text.count("{") == text.count("}")
 
 
 def test_caddy_sends_the_host() -> None:
-    assert "header_up X-Forwarded-Host {host}" in units(BASES[0])["caddy"]
+    assert "header_up X-Forwarded-Host {host}" in units(BASES[0], BASES[0] / DATA)["caddy"]
 
 
 @pytest.mark.skipif(shutil.which("systemd-analyze") is None, reason="needs systemd")
 def test_systemd_finds_no_fault(tmp_path: Path) -> None:
     path = tmp_path / "studio.service"
-    path.write_text(units(BASE)["linux"])
+    path.write_text(units(BASE, BASE / DATA)["linux"])
     done = subprocess.run(
         ["systemd-analyze", "verify", "--user", path], capture_output=True, text=True, check=False
     )
