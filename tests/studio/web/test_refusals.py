@@ -107,6 +107,22 @@ def sent_again(page: str) -> dict[str, str]:
     return {name: unescape(value) for name, value in found}
 
 
+@pytest.mark.parametrize(("locale", "label"), [("en", "Typed in “Notes”"), ("de", "Notizen")])
+def test_what_was_typed_stands_under_the_label_of_its_form(
+    visitor: Client, studio: Studio, family: Family, locale: str, label: str
+) -> None:
+    studio.locale = locale
+    studio.save()
+    with busy():
+        answer = visitor.post(
+            reverse("people:family_edit", args=[family.pk]), {"name": "Reyes", "notes": TYPED}
+        )
+    page = answer.content.decode()
+    assert label in page
+    assert "“notes”" not in page
+    assert "„notes“" not in page
+
+
 def test_passwords_are_not_repeated(visitor: Client, studio: Studio) -> None:
     said = {"old_password": "five strings minus one", "password": "three bows and a mute"}
     with busy():
@@ -164,4 +180,6 @@ def test_a_child_at_home_loses_no_word(client: Client, family: Family) -> None:
     with busy():
         answer = client.post(reverse("home:send", args=["x" * 32, 1]), {"words": TYPED})
     assert answer.status_code == 503
-    assert sent_again(answer.content.decode())["words"] == TYPED
+    page = answer.content.decode()
+    assert sent_again(page)["words"] == TYPED
+    assert "What you typed" in page  # refused before a form was there
