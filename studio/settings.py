@@ -130,6 +130,7 @@ SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 
+SESSION_ENGINE = "studio.access.sessions"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 # The prefix has the browser refuse them from a neighbouring name or an unencrypted page.

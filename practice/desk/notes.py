@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext
@@ -19,6 +20,8 @@ from studio.lessons.guards import own_lesson
 from studio.lessons.models import Lesson
 from studio.people.guards import own_student
 from studio.people.models import Student
+from studio.record import noting
+from studio.record.models import What
 from studio.web.forms import PlainForm, answer, posted
 from studio.web.http import StudioRequest
 from studio.web.model_form import ModelForm
@@ -100,7 +103,10 @@ def note_reader(request: StudioRequest, pk: int) -> HttpResponse:
 @require_POST
 def note_remove(request: StudioRequest, pk: int) -> HttpResponse:
     note = _own_note(request, pk)
-    note.delete()
+    with transaction.atomic():
+        note.delete()
+        said = gettext("a note on a lesson")
+        noting.note(request, What.ERASED, said, student=note.lesson.student)
     messages.success(request, _("The note is removed."))
     return redirect("desk:notes", note.lesson_id)
 

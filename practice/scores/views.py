@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -44,6 +45,8 @@ from practice.scores.showing import (
 )
 from practice.scores.taking import take_bars, take_file
 from studio import clock
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web.forms import answer
 from studio.web.http import StudioRequest
 
@@ -222,7 +225,9 @@ def file(request: StudioRequest, pk: int) -> HttpResponse:
 @require_POST
 def remove(request: StudioRequest, pk: int) -> HttpResponse:
     kept = own_score(request, pk)
-    kept.delete()
+    with transaction.atomic():
+        kept.delete()
+        note(request, What.ERASED, _("a score"))
     done = _("“{name}” is removed. Spots made from it keep their bars.")
     messages.success(request, done.format(name=kept.name))
     return redirect("repertoire:work", kept.work_id)

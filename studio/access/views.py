@@ -94,6 +94,11 @@ def first_run(request: HttpRequest) -> HttpResponse:
     form = _first_run_form(request)
     if request.method != "POST":
         return _first_run_page(request, form)
+    wait = throttle.spend("opening", request.META.get("REMOTE_ADDR", ""), BY_ADDRESS)
+    if wait:
+        form.add_error(None, _too_many(wait))
+        form.errors.pop("email", None)  # whether there is such an account
+        return _first_run_page(request, form, status=429)
     if not form.is_valid():
         return _first_run_page(request, form, status=422)
     with transaction.atomic():

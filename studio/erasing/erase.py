@@ -116,7 +116,7 @@ def erase(family: Family, *, keep_ledger: bool, take_out: Collection[str]) -> Se
     """
     studio, patterns = family.studio, [traces.pattern(term) for term in take_out]
     apart = None
-    with _written_over(), transaction.atomic():
+    with written_over(), transaction.atomic():
         Studio.objects.select_for_update().get(pk=studio.pk)
         if keep_ledger:
             apart = _set_apart(family)
@@ -193,8 +193,11 @@ def _naming(rule: Rule, studio: Studio, patterns: list[Any]) -> Iterator[tuple[A
 
 
 @contextmanager
-def _written_over() -> Iterator[None]:
-    """SQLite leaves deleted rows in the file until their room is used again: not these."""
+def written_over() -> Iterator[None]:
+    """SQLite leaves deleted rows in the file until their room is used again: not these.
+
+    Outside the transaction it stands around, for only then can the log be emptied too.
+    """
     connection = connections[DEFAULT_DB_ALIAS]
     if connection.vendor != "sqlite":
         yield

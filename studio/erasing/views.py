@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -50,6 +51,8 @@ def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
         form.add_error(None, _("Too many tries. Wait some minutes. Nothing was changed."))
         return render(request, "erasing/family.html", page, status=429)
     if not form.is_valid():
+        if "old_password" in form.errors:
+            note(request, What.PASSWORD_REFUSED, _("to erase a family"), family=family)
         return render(request, "erasing/family.html", page, status=422)
     _erase(request, family, form)
     if form.cleaned_data.get("let_go"):
@@ -59,11 +62,12 @@ def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
 
 def _erase(request: StudioRequest, family: Family, form: EraseForm) -> None:
     given, students = form.cleaned_data, family.students.count()
-    apart = erase.erase(
-        family, keep_ledger=given["keep_ledger"], take_out=given.get("take_out", [])
-    )
     detail = ngettext("a family of {n} student", "a family of {n} students", students)
-    note(request, What.ERASED, detail.format(n=students))
+    with erase.written_over(), transaction.atomic():
+        apart = erase.erase(
+            family, keep_ledger=given["keep_ledger"], take_out=given.get("take_out", [])
+        )
+        note(request, What.ERASED, detail.format(n=students))
     sentences = [_("The family is erased; its private links open nothing any more.")]
     if apart:
         kept = _("Its ledger stands under Settings, Data, as “{label}”.")
@@ -74,11 +78,14 @@ def _erase(request: StudioRequest, family: Family, form: EraseForm) -> None:
 def _renew_backups(request: StudioRequest, old: list[keeping.Backup]) -> None:
     """The old ones go only when a fresh one is there."""
     try:
-        keeping.make(Why.BY_HAND)
+        fresh = keeping.make(Why.BY_HAND)
     except Trouble as trouble:
         sentence = _("The backups made before are still there. {trouble}")
         messages.error(request, sentence.format(trouble=trouble))
         return
+    note(request, What.BACKUP_MADE, fresh.name)
     for backup in old:
         backup.path.unlink(missing_ok=True)
+    gone = ngettext("{n} backup made before", "{n} backups made before", len(old))
+    note(request, What.ERASED, gone.format(n=len(old)))
     messages.success(request, _("A fresh backup was made, and the ones made before are deleted."))

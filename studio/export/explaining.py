@@ -28,8 +28,9 @@ Whoever has this file can read everything about every child in it. Keep it as yo
 
 tables/   tables for people, one a file: comma separated, UTF-8, for any spreadsheet; all times
           are those of the studio's clock.
-          A cell that a spreadsheet would take for a formula has an apostrophe before it; so has
-          one that begins with an apostrophe. Take that one apostrophe off and it is as it was.
+          A cell that a spreadsheet would take for a formula has an apostrophe before it, and what
+          would be one behind a comma, a semicolon or a line's end inside it has one there; so has
+          a cell that begins with an apostrophe. Take that apostrophe off and it is as it was.
 data/     everything, for programs: one row a line, each line an object in JSON (RFC 8259), UTF-8.
           "id" is the row's number in this file. Other rows are pointed to by their numbers.
           Days are 2026-11-25, times of day 16:15:00 on the studio's clock, instants in UTC.

@@ -95,6 +95,7 @@ def _taken_in(request: StudioRequest, manifest: Manifest) -> None:
 @require_GET
 def contacts(request: StudioRequest) -> HttpResponse:
     found = Guardian.objects.filter(family__studio=request.studio).order_by("name", "pk")
+    note(request, What.EXPORTED, _("everybody’s contacts"))
     return _cards(found, f"{slugify(request.studio.name, allow_unicode=True) or 'studio'}.vcf")
 
 
@@ -102,6 +103,7 @@ def contacts(request: StudioRequest) -> HttpResponse:
 @require_GET
 def family_contacts(request: StudioRequest, pk: int) -> HttpResponse:
     family = own_family(request, pk)
+    note(request, What.EXPORTED, _("one family’s contacts"), family=family)
     return _cards(Guardian.objects.filter(family=family), f"{_name(family)}.vcf")
 
 
@@ -132,6 +134,7 @@ def family_zip(request: StudioRequest, pk: int) -> HttpResponseBase:
 def set_apart(request: StudioRequest, pk: int) -> HttpResponse:
     """The ledger of an erased family, for the books: figures without names."""
     apart = get_object_or_404(SetApart, pk=pk, studio=request.studio)
+    note(request, What.EXPORTED, _("a ledger set apart"))
     text = io.StringIO()
     table = csv.writer(text)
     columns = ("student", "date", "starts", "minutes", "status")

@@ -55,9 +55,11 @@ def gettext_noop(message: str) -> str:
 
 
 def inside(label: str) -> str:
-    """A label as it stands inside a sentence: without capitals where the language does so."""
+    """A label as it stands inside a sentence: with a small letter where the language does so."""
     small = pgettext("labels inside a sentence: small or unchanged", "small") == "small"
-    return label.lower() if small else label
+    if not small or label[1:2].isupper():  # "US Letter"
+        return label
+    return label[:1].lower() + label[1:]
 
 
 def note_names() -> str:

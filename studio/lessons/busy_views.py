@@ -20,6 +20,8 @@ from studio.lessons.booking import changing, taken_between
 from studio.lessons.calendar_views import SECTION
 from studio.lessons.importing import LARGEST_FILE, Reading, UnreadableCalendar, read
 from studio.lessons.models import BusyTime
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web.http import StudioRequest
 
 SALT = "studio.lessons.busy"
@@ -142,6 +144,8 @@ def busy_take(request: StudioRequest) -> HttpResponse:
     with changing(request.studio):
         BusyTime.objects.filter(studio=request.studio, source=source).delete()
         BusyTime.objects.bulk_create(rows)
+        noted = ngettext("a calendar, {n} busy time", "a calendar, {n} busy times", len(rows))
+        note(request, What.IMPORTED, noted.format(n=len(rows)))
     words = ngettext(
         "{n} busy time kept. Free times leave them out.",
         "{n} busy times kept. Free times leave them out.",
@@ -156,6 +160,9 @@ def busy_forget(request: StudioRequest) -> HttpResponse:
     source = request.POST.get("source", "")
     with changing(request.studio):
         gone = BusyTime.objects.filter(studio=request.studio, source=source).delete()[0]
+        noted = ngettext("a calendar, {n} busy time", "a calendar, {n} busy times", gone)
+        if gone:
+            note(request, What.IMPORT_UNDONE, noted.format(n=gone))
     words = ngettext("{n} busy time forgotten.", "{n} busy times forgotten.", gone)
     messages.success(request, words.format(n=gone))
     return redirect("lessons:busy")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -21,6 +22,8 @@ from studio.lessons.forms import DayOffForm, SingleForm
 from studio.lessons.free_times import free_days
 from studio.lessons.models import Lesson, LessonRules
 from studio.lessons.rules_form import RulesForm
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web.days import in_words
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
@@ -116,7 +119,9 @@ def add(request: StudioRequest) -> HttpResponse:
 def rules(request: StudioRequest) -> HttpResponse:
     form = RulesForm(**posted(request), instance=LessonRules.of(request.studio))
     if form.is_valid():
-        form.save()
+        with transaction.atomic():
+            form.save()
+            note(request, What.SETTINGS_CHANGED, _("rules of lessons"))
         messages.success(request, _("Your rules are saved. Lessons already cancelled keep theirs."))
         return redirect("lessons:calendar")
     return render(

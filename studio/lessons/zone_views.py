@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext, ngettext
@@ -22,6 +23,8 @@ from studio.lessons.change_views import GET_OR_POST
 from studio.lessons.forms import missing
 from studio.lessons.models import Lesson
 from studio.lessons.zone_move import move_zone
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web.forms import PlainForm, answer, posted
 from studio.web.http import StudioRequest
 
@@ -66,9 +69,16 @@ def zone(request: StudioRequest) -> HttpResponse:
     if form.is_valid():
         new = form.cleaned_data["zone"]
         try:
-            changed = move_zone(
-                studio, new, now, keep_instants=form.cleaned_data["keep"] == "instant"
-            )
+            with transaction.atomic():
+                changed = move_zone(
+                    studio, new, now, keep_instants=form.cleaned_data["keep"] == "instant"
+                )
+                noted = ngettext(
+                    "time zone; {n} lesson changed with it",
+                    "time zone; {n} lessons changed with it",
+                    changed,
+                )
+                note(request, What.SETTINGS_CHANGED, noted.format(n=changed))
         except Refused as reason:
             studio.zone = old
             form.add_error("zone", str(reason))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -20,6 +21,8 @@ from studio.people.forms import (
 )
 from studio.people.guards import own_family, own_guardian
 from studio.people.models import Family, Guardian, Student
+from studio.record.models import What
+from studio.record.noting import note
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
@@ -123,7 +126,9 @@ def _guardian_form(request: StudioRequest, family: Family, guardian: Guardian) -
 @require_POST
 def guardian_remove(request: StudioRequest, pk: int) -> HttpResponse:
     guardian = own_guardian(request, pk)
-    guardian.delete()
+    with transaction.atomic():
+        guardian.delete()
+        note(request, What.ERASED, _("a guardian with contacts"), family=guardian.family)
     messages.success(request, _("{name} is removed.").format(name=guardian.name))
     return redirect("people:family", guardian.family_id)
 

@@ -51,6 +51,17 @@ def note(
     )
 
 
+def note_command(studio: Studio, what: What, detail: str = "") -> None:
+    """Note what the command line did to one studio."""
+    RecordEntry.objects.create(
+        studio=studio,
+        moment=clock.now(),
+        what=what,
+        by=By.COMMAND,
+        detail=detail[:LONGEST_DETAIL],
+    )
+
+
 def note_everywhere(what: What, detail: str = "", *, by: By = By.COMMAND) -> None:
     """Note in every studio what was done to all of them, from no page.
 

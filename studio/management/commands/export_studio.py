@@ -9,6 +9,8 @@ from django.core.management import BaseCommand
 from studio.access.models import Studio
 from studio.export import writing
 from studio.export.packing import ExportTrouble
+from studio.record.models import What
+from studio.record.noting import note_command
 
 
 class Command(BaseCommand):
@@ -24,6 +26,7 @@ class Command(BaseCommand):
     def handle(self, *, file: str, owner: str | None, reports: bool, **_: Any) -> None:
         studio = self.studio(owner)
         manifest = writing.write_at(studio, Path(file), papers=reports)
+        note_command(studio, What.EXPORTED, Path(file).name)
         for label, rows in manifest.rows.items():
             if rows:
                 self.stdout.write(f"{label:<28}{rows:>9}")

@@ -15,6 +15,8 @@ from studio.access.forms import account_name
 from studio.access.models import Studio
 from studio.export import placing
 from studio.export.packing import ExportTrouble
+from studio.record.models import What
+from studio.record.noting import note_command
 
 
 class Command(BaseCommand):
@@ -31,6 +33,7 @@ class Command(BaseCommand):
         with transaction.atomic():
             studio = self.studio(account_name(owner))
             manifest = placing.take_in(studio, path, path.name)
+            note_command(studio, What.IMPORTED, path.name)
         for label, rows in manifest.rows.items():
             if rows:
                 self.stdout.write(f"{label:<28}{rows:>9}")

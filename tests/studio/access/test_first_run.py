@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from studio.access import guesses
 from studio.models import Studio
+from tests.conftest import FrozenClock
 
 if TYPE_CHECKING:
     from pytest_django.fixtures import Settings
@@ -125,6 +126,20 @@ def test_one_address_opens_one_studio(here: Client, studio: Studio, settings: Se
     settings.MORE_STUDIOS = True
     page = answer(here, email=studio.owner.username.upper())
     assert f"{studio.owner.username} already opens a studio here" in page.content.decode()
+
+
+def test_nobody_asks_for_account_after_account(
+    client: Client, studio: Studio, settings: Settings, frozen: FrozenClock
+) -> None:
+    settings.MORE_STUDIOS = True
+    answers = [answer(client, email="").status_code for _ in range(20)]
+    assert answers == [422] * 20
+    refused = answer(client, email=studio.owner.username)
+    assert refused.status_code == HTTPStatus.TOO_MANY_REQUESTS
+    assert "already opens a studio here" not in refused.content.decode()
+    assert answer(client).status_code == HTTPStatus.TOO_MANY_REQUESTS
+    frozen.move(seconds=60)
+    assert answer(client).status_code == HTTPStatus.FOUND
 
 
 def test_from_another_device_nobody_can_take_the_first_studio(settings: Settings) -> None:

@@ -11,6 +11,7 @@ from django.test import Client
 from studio.backups import keeping
 from studio.backups.keeping import Why
 from studio.models import Family, RecordEntry, SetApart, Student
+from studio.record import noting
 from tests.factories import LessonFactory, StudentFactory
 
 if TYPE_CHECKING:
@@ -44,6 +45,8 @@ def test_it_asks_for_the_password(signed_in: Client, page: str) -> None:
         assert answer.status_code == 422
         assert "Nothing was erased." in answer.content.decode()
     assert Family.objects.count() == 2
+    entry = RecordEntry.objects.latest("pk")
+    assert (entry.what, entry.detail) == ("password-refused", "to erase a family")
 
 
 def test_guessing_is_slowed(signed_in: Client, page: str) -> None:
@@ -63,6 +66,15 @@ def test_erased_with_the_ledger_set_apart(signed_in: Client, page: str) -> None:
     assert signed_in.get(page).status_code == 404
 
 
+def test_the_line_and_the_deed_happen_together(
+    signed_in: Client, page: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(noting, "_address", lambda request: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        signed_in.post(page, {"old_password": PASSWORD})
+    assert Family.objects.count() == 2
+
+
 def test_a_name_that_was_not_offered_is_not_taken_out(signed_in: Client, page: str) -> None:
     answer = signed_in.post(page, {"old_password": PASSWORD, "take_out": ["beside"]})
     assert answer.status_code == 422
@@ -77,6 +89,8 @@ def test_backups_that_hold_the_family_are_named_and_let_go(signed_in: Client, pa
     (fresh,) = keeping.all_backups()
     assert fresh.name != old.name
     assert fresh.why == Why.BY_HAND
+    lines = RecordEntry.objects.order_by("pk").values_list("what", "detail")
+    assert list(lines)[1:] == [("backup-made", fresh.name), ("erased", "1 backup made before")]
 
 
 def test_backups_stay_where_she_does_not_ask(signed_in: Client, page: str) -> None:

@@ -199,6 +199,11 @@ def test_from_one_installation_to_another_by_command(
     assert second.owner.username == "new@example.org"
     assert second.owner.check_password("seven strings and a half")
     assert "\n".join(differences(first, second)) == ""
+    lines = RecordEntry.objects.order_by("pk").values_list("studio", "what", "by", "detail")
+    assert list(lines)[-2:] == [
+        (first.pk, "exported", "command", "all.zip"),
+        (second.pk, "imported", "command", "all.zip"),
+    ]
     with pytest.raises(ExportTrouble, match="--owner"):
         call_command("export_studio", str(data_dir / "which.zip"))
     with pytest.raises(ExportTrouble, match="holds something already"):

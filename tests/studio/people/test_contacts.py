@@ -121,5 +121,5 @@ def test_the_file_asks_the_database_a_constant_number_of_times(
 ) -> None:
     for _ in range(5):
         GuardianFactory.create(family=student.family)
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         signed_in.get("/settings/data/contacts/")

@@ -6,13 +6,18 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 import pytest
+from django.core import signing
 from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
+from practice.models import LessonNote
+from studio.lessons.busy_views import SALT
+from studio.models import SetApart
 from studio.record import noting
 from studio.record.models import By, RecordEntry, What
 from tests.conftest import FrozenClock
+from tests.factories import GuardianFactory, LessonFactory, ScoreFactory
 from tests.more_factories import HomeLinkFactory, ReportFactory
 
 if TYPE_CHECKING:
@@ -66,7 +71,7 @@ def test_settings_say_which_were_changed_and_not_to_what(signed_in: Client, stud
     said = {name: value for name, value in page.context["form"].initial.items() if value != ""}
     signed_in.post(reverse("access:settings"), said | {"teacher": "Ilse", "a4_hz": 442})
     assert told(studio) == [
-        (What.SETTINGS_CHANGED, By.TEACHER, "your name, as you sign, your a, in hertz")
+        (What.SETTINGS_CHANGED, By.TEACHER, "your name, as you sign, your A, in hertz")
     ]
 
 
@@ -124,6 +129,58 @@ def test_what_did_not_happen_is_not_noted(signed_in: Client, family: Family) -> 
     link.refresh_from_db()
     assert link.revoked is None
     assert told(family.studio) == []
+
+
+def test_data_that_leaves_in_small_files(
+    signed_in: Client, family: Family, student: Student
+) -> None:
+    apart = SetApart.objects.create(
+        studio=family.studio, label="Family 1", erased=dt.date(2026, 11, 1)
+    )
+    signed_in.get(reverse("export:contacts"))
+    signed_in.get(reverse("export:family_contacts", args=[family.pk]))
+    signed_in.get(reverse("export:set_apart", args=[apart.pk]))
+    assert told(family.studio) == [
+        (What.EXPORTED, By.TEACHER, "everybody’s contacts"),
+        (What.EXPORTED, By.TEACHER, "one family’s contacts"),
+        (What.EXPORTED, By.TEACHER, "a ledger set apart"),
+    ]
+
+
+def test_what_is_removed_for_good(signed_in: Client, student: Student) -> None:
+    guardian = GuardianFactory.create(family=student.family)
+    note = LessonNote.objects.create(lesson=LessonFactory.create(student=student), text="Rosin.")
+    score = ScoreFactory.create(studio=student.family.studio)
+    signed_in.post(reverse("people:guardian_remove", args=[guardian.pk]))
+    signed_in.post(reverse("desk:note-remove", args=[note.pk]))
+    signed_in.post(reverse("scores:remove", args=[score.pk]))
+    assert [(what, detail) for what, _, detail in told(student.family.studio)] == [
+        (What.ERASED, "a guardian with contacts"),
+        (What.ERASED, "a note on a lesson"),
+        (What.ERASED, "a score"),
+    ]
+
+
+def test_rules_and_time_zone_are_settings_too(signed_in: Client, studio: Studio) -> None:
+    page = signed_in.get(reverse("lessons:rules"))
+    said = {name: value for name, value in page.context["form"].initial.items() if value != ""}
+    signed_in.post(reverse("lessons:rules"), said)
+    signed_in.post(reverse("lessons:zone"), {"zone": "Asia/Tokyo", "keep": "wall"})
+    assert told(studio) == [
+        (What.SETTINGS_CHANGED, By.TEACHER, "rules of lessons"),
+        (What.SETTINGS_CHANGED, By.TEACHER, "time zone; 0 lessons changed with it"),
+    ]
+
+
+def test_a_calendar_brought_in_and_forgotten(signed_in: Client, studio: Studio) -> None:
+    held = signing.dumps([studio.pk, "mine.ics", [["Quartet", [[0, 3600]]]]], salt=SALT)
+    signed_in.post(reverse("lessons:busy-take"), {"held": held, "event": ["0"]})
+    signed_in.post(reverse("lessons:busy-forget"), {"source": "mine.ics"})
+    signed_in.post(reverse("lessons:busy-forget"), {"source": "mine.ics"})
+    assert told(studio) == [
+        (What.IMPORTED, By.TEACHER, "a calendar, 1 busy time"),
+        (What.IMPORT_UNDONE, By.TEACHER, "a calendar, 1 busy time"),
+    ]
 
 
 def test_an_erased_child_is_gone_from_the_record(
