@@ -17,6 +17,8 @@ ExceptionInfo = (
 )
 # A long piece of an address may be the secret of a private link.
 SECRET_PIECE = re.compile(r"/[A-Za-z0-9_-]{20,}")
+# And what is asked for after the question mark, a child's name.
+ASKED = re.compile(r"\?[^\s]*")
 LARGEST, KEPT = 1_000_000, 4
 TURNING = "turning-the-log"
 
@@ -81,13 +83,16 @@ class PrivateFile(RotatingFileHandler):
 
 
 class PrivateFormatter(logging.Formatter):
-    """Leaves out secrets of addresses and texts of exceptions, which may quote a child's name."""
+    """Leaves out what in addresses is secret or asked for, and texts of exceptions.
+
+    Each of them may hold a child's name.
+    """
 
     def __init__(self) -> None:
         super().__init__("%(asctime)s %(levelname)s %(name)s: %(message)s")
 
     def formatMessage(self, record: logging.LogRecord) -> str:  # noqa: N802 (logging's name)
-        record.message = SECRET_PIECE.sub("/…", record.message)
+        record.message = ASKED.sub("?…", SECRET_PIECE.sub("/…", record.message))
         return super().formatMessage(record)
 
     def formatException(self, ei: ExceptionInfo) -> str:  # noqa: N802 (logging's name)

@@ -46,6 +46,23 @@ def test_the_secret_of_a_private_link_is_left_out() -> None:
     assert "MjGbvwe" not in line
 
 
+def test_what_was_searched_for_is_left_out(
+    signed_in: Client, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A proxy that leaves the port out of the host has every form refused, with its referrer."""
+    signed_in.handler.enforce_csrf_checks = True
+    with caplog.at_level(logging.WARNING):
+        answer = signed_in.post(
+            "/students/",
+            secure=True,
+            headers={"referer": "https://testserver:8443/students/?q=Imani"},
+        )
+    assert answer.status_code == 403
+    lines = [PrivateFormatter().format(record) for record in caplog.records]
+    assert any("students/?… does not match" in line for line in lines)
+    assert "Imani" not in "".join(lines)
+
+
 def lines_in(folder: Path) -> str:
     return "".join(path.read_text() for path in sorted(folder.glob("studio.log*")))
 
