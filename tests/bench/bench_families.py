@@ -1,7 +1,8 @@
 """Many families logging at once, against the server as `manage.py open` serves it.
 
     python -m tests.bench.bench_families --seconds 60
-    pg_virtualenv -v 15 python -m tests.bench.bench_families --seconds 60 --processes 2
+    pg_virtualenv -v 15 sh -c 'createdb studio && STUDIO_DATABASE_URL=postgres:///studio \\
+        python -m tests.bench.bench_families --seconds 60 --processes 2'
 
 Each family keeps one connection, opens its page, ticks one row after the other and sends a word;
 every twentieth message is sent twice, as by a phone that did not hear the answer. The example's
