@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from django.db.models import Count, Exists, Max, OuterRef
+from django.db.models import Count, Exists, Max, OuterRef, Subquery
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext, pgettext
 
 from practice.logs.models import LogEntry
-from practice.plans.models import Assignment
+from practice.plans.models import Assignment, Item
 from studio.access.models import Studio
 from studio.lessons.models import Lesson
 from studio.people.models import Student
@@ -157,11 +157,19 @@ def quiet_homes(studio: Studio, today: dt.date) -> list[Quiet]:
         student=OuterRef("pk"), starts__range=(today - 2 * FORTNIGHT, today - FORTNIGHT)
     )
     students = Student.objects.of(studio).learning().filter(Exists(having), ~Exists(lately))
-    heard = dict(
-        LogEntry.objects.filter(item__plan__assignment__student__in=list(students))
-        .values_list("item__plan__assignment__student")
-        .annotate(last=Max("item__date"))
-        .order_by()
-    )
+    heard = _last_heard(list(students))
     quiet = [Quiet(student, heard.get(student.pk)) for student in students]
     return sorted(quiet, key=lambda each: each.student.given_name)
+
+
+def _last_heard(students: list[Student]) -> dict[int, dt.date]:
+    """By student. Only days of the latest week with a log are read."""
+    logged = Item.objects.filter(log__isnull=False)
+    weeks = Assignment.objects.filter(
+        Exists(logged.filter(plan__assignment=OuterRef("pk"))), student=OuterRef("pk")
+    )
+    latest = Subquery(weeks.order_by("-starts").values("pk")[:1])
+    of_them = Student.objects.filter(pk__in=[student.pk for student in students])
+    days = logged.filter(plan__assignment__in=of_them.order_by().values_list(latest))
+    last = days.order_by().values_list("plan__assignment__student").annotate(Max("date"))
+    return dict(last)

@@ -27,6 +27,7 @@ from studio.web.http import StudioRequest
 from studio.web.model_form import ModelForm
 
 LONGEST_ON_SHEET = 240
+LATELY = 20  # notes
 
 
 class NoteForm(PlainForm, ModelForm[LessonNote]):
@@ -70,12 +71,17 @@ def notes(request: StudioRequest, pk: int) -> HttpResponse:
 
 @require_GET
 def notes_of(request: StudioRequest, pk: int) -> HttpResponse:
-    """All notes on one student's lessons, the latest lesson first."""
+    """The latest notes on one student's lessons, the latest lesson first; `?before=all`: all."""
     student = own_student(request, pk)
     notes = LessonNote.objects.filter(lesson__student=student).select_related("lesson")
+    lately = None if request.GET.get("before") == "all" else LATELY
+    found = list(
+        notes.order_by("-lesson__date", "-lesson__starts", "written")[: lately and lately + 1]
+    )
     context = {
         "student": student,
-        "notes": notes.order_by("-lesson__date", "-lesson__starts", "written"),
+        "notes": found[:lately],
+        "more": len(found) > len(found[:lately]),
         "latest": latest_lesson(student, clock.today(request.studio)),
         "section": "students",
     }

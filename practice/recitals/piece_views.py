@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -18,19 +20,32 @@ from practice.recitals.views import GET_OR_POST, SECTION
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
+HALF_A_YEAR = dt.timedelta(weeks=26)
+
 
 @require_http_methods(GET_OR_POST)
 def choose(request: StudioRequest, pk: int) -> HttpResponse:
-    """Every student with what she has ready; ticked ones come into the programme."""
+    """Every student with what she has ready; ticked ones come into the programme.
+
+    What was finished more than half a year before is offered with `?earlier`.
+    """
     programme = own_programme(request, pk)
-    found = pieces.offers(request.studio, programme)
+    lately = programme.recital.date - HALF_A_YEAR
+    everything = request.method == "POST" or "earlier" in request.GET
+    since = dt.date.min if everything else lately
+    found = pieces.offers(request.studio, programme, since)
     if request.method == "POST":
         ticked = set(request.POST.getlist("offer"))
         chosen = [offer for _, offers in found for offer in offers if offer.key in ticked]
         taken = pieces.take(programme, chosen)
         _tell(request, taken)
         return redirect("recitals:lengths" if taken.count else "recitals:recital", pk)
-    context = {"recital": programme.recital, "students": found, **SECTION}
+    context = {
+        "recital": programme.recital,
+        "students": found,
+        "has_earlier": not everything and pieces.finished_before(request.studio, since),
+        **SECTION,
+    }
     return render(request, "recitals/choose.html", context)
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Max, Q
+from django.db.models import Exists, Max, OuterRef, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
@@ -50,12 +51,30 @@ class Taken:
     drafted: bool = False
 
 
-def offers(studio: Studio, programme: Programme) -> list[tuple[Student, list[Offer]]]:
-    """Every student who comes to lessons, also those with nothing ready. Four queries."""
+def finished_before(studio: Studio, since: dt.date) -> bool:
+    """Whether anybody has pieces that `offers` leaves away."""
+    rows = PieceInHand.objects.filter(stage=Stage.FINISHED, finished__lt=since)
+    return rows.filter(student__in=Student.objects.of(studio).learning()).exists()
+
+
+def offers(
+    studio: Studio, programme: Programme, since: dt.date = dt.date.min
+) -> list[tuple[Student, list[Offer]]]:
+    """Every student who comes to lessons, also those with nothing ready. Four queries.
+
+    Pieces finished before `since` are left away, unless they are in the programme.
+    """
     students = list(Student.objects.of(studio).learning())
     found: defaultdict[int, dict[Work, list[str]]] = defaultdict(dict)
     polished: defaultdict[int, set[Work]] = defaultdict(set)
-    pieces = PieceInHand.objects.filter(student__in=students, stage__in=READY)
+    played = programme.performances.filter(
+        Q(student=OuterRef("student")) | Q(partner=OuterRef("student")), work=OuterRef("work")
+    )
+    pieces = PieceInHand.objects.filter(
+        Q(finished=None) | Q(finished__gte=since) | Exists(played),
+        student__in=students,
+        stage__in=READY,
+    )
     for piece in pieces.select_related("work").order_by("-finished", "place", "-pk"):
         if piece.finished:
             words = _("finished {day}").format(day=in_words(piece.finished, "j M Y"))

@@ -6,7 +6,10 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
+from django.db.models import Q, prefetch_related_objects
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -52,14 +55,12 @@ def readiness_of(
 
 def _rows(performances: Sequence[Performance], today: dt.date) -> _Rows:
     students = {each.student_id for each in performances}
-    works = {each.work_id for each in performances}
-    found = PieceInHand.objects.filter(student__in=students, work__in=works)
-    pieces = {
-        (piece.student_id, piece.work_id): piece
-        for piece in found.prefetch_related("spots").order_by("started", "pk")
-        if piece.stage != PieceInHand.Stage.SET_ASIDE
-    }
-    liked = Favourite.objects.filter(student__in=students, work__in=works, retired=None)
+    played = [Q(student=each.student_id, work=each.work_id) for each in performances]
+    taken = reduce(or_, played, Q(pk__in=[]))
+    found = PieceInHand.objects.filter(taken).exclude(stage=PieceInHand.Stage.SET_ASIDE)
+    pieces = {(each.student_id, each.work_id): each for each in found.order_by("started", "pk")}
+    prefetch_related_objects(list(pieces.values()), "spots")
+    liked = Favourite.objects.filter(taken, retired=None)
     rows = _Rows(
         pieces=pieces,
         liked={(each.student_id, each.work_id): each for each in liked},

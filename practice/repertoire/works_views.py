@@ -22,6 +22,7 @@ from studio.web.http import StudioRequest
 from studio.web.search import folded
 
 ON_A_PAGE: Final = 40
+LATELY: Final = 12  # students who had a work, unless all are asked for
 
 
 @require_GET
@@ -44,17 +45,24 @@ def works(request: StudioRequest) -> HttpResponse:
 
 @require_GET
 def work(request: StudioRequest, pk: int) -> HttpResponse:
-    """One work and which of her students have it, had it or love it."""
+    """One work and which of her students have it, had it lately or love it; `?before=all`: ever."""
     work = open_work(request, pk)
     hers = Q(student__family__studio=request.studio)
     pieces = work.in_hand.filter(hers).select_related("student")
     etudes = work.as_etude.filter(hers).select_related("student")
     favourites = work.as_favourite.filter(hers, retired=None).select_related("student")
+    lately = None if request.GET.get("before") == "all" else LATELY
+    most = lately and lately + 1
+    learned = list(
+        pieces.filter(stage=PieceInHand.Stage.FINISHED).order_by("-finished", "-pk")[:most]
+    )
+    before = list(etudes.exclude(until=None).order_by("-until", "-since")[:most])
     context = {
         "work": work,
         "in_hand": pieces.filter(finished=None),
-        "learned": pieces.filter(stage=PieceInHand.Stage.FINISHED).order_by("-finished"),
-        "etudes": etudes.order_by("until", "-since"),
+        "learned": learned[:lately],
+        "etudes": [*etudes.filter(until=None).order_by("-since"), *before[:lately]],
+        "more": lately is not None and max(len(learned), len(before)) > lately,
         "favourites": favourites,
         "scores": work.scores.filter(studio=request.studio).defer("data"),
     }

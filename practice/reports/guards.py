@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.shortcuts import get_object_or_404
 
 from practice.reports.models import Report
+from studio.lessons.models import Lesson
 from studio.people.models import Student
 from studio.terms.models import Term
 from studio.web.http import StudioRequest
@@ -17,11 +18,11 @@ def own_term(request: StudioRequest, pk: int) -> Term:
 
 def students_of(term: Term) -> QuerySet[Student]:
     """Who was with the studio in the term; one who pauses only where a lesson or report is."""
-    inside = Q(lessons__date__gte=term.starts, lessons__date__lte=term.ends)
-    here = ~Q(status=Student.Status.PAUSED) | inside | Q(reports__term=term)
+    lessons = Lesson.objects.filter(student=OuterRef("pk")).within(term.starts, term.ends)
+    reports = Report.objects.filter(student=OuterRef("pk"), term=term)
+    here = ~Q(status=Student.Status.PAUSED) | Exists(lessons) | Exists(reports)
     stayed = Q(left=None) | Q(left__gte=term.starts)
-    found = Student.objects.of(term.studio).filter(here, stayed, started__lte=term.ends)
-    return Student.objects.filter(pk__in=found.values("pk"))
+    return Student.objects.of(term.studio).filter(here, stayed, started__lte=term.ends)
 
 
 def own_student_of(request: StudioRequest, term: Term, pk: int) -> Student:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
@@ -21,8 +23,16 @@ from studio.web.pdf import pdf
 
 @require_GET
 def history(request: StudioRequest, student_id: int) -> HttpResponse:
-    past = history_of(own_student(request, student_id), clock.today(request.studio))
-    context = {"history": past, "student": past.student, "section": "students"}
+    """The latest year and the one before it; `?before=all` tells all."""
+    student, today = own_student(request, student_id), clock.today(request.studio)
+    lately = dt.date((student.left or today).year - 1, 1, 1)
+    since = dt.date.min if request.GET.get("before") == "all" else lately
+    context = {
+        "history": history_of(student, today, since),
+        "has_earlier": student.started < since,
+        "student": student,
+        "section": "students",
+    }
     return render(request, "reports/history.html", context)
 
 

@@ -33,6 +33,8 @@ from studio.web.fragments import page_or_fragment, wants_fragment
 from studio.web.http import StudioRequest
 from studio.web.pdf import PrintingMissing
 
+LATELY = 5  # terms
+
 
 @dataclass(frozen=True)
 class Desk:
@@ -71,7 +73,7 @@ def on_the_table(request: StudioRequest, term_id: int, student_id: int) -> Desk:
 
 @require_GET
 def term(request: StudioRequest, term_id: int | None = None) -> HttpResponse:
-    """The list of the term asked for, or of the latest that has begun."""
+    """The list of the term asked for, or of the latest that has begun; `?earlier` offers all."""
     terms = list(Term.objects.of(request.studio).select_related("studio").order_by("-starts"))
     if term_id is not None:
         chosen: Term | None = own_term(request, term_id)
@@ -80,8 +82,14 @@ def term(request: StudioRequest, term_id: int | None = None) -> HttpResponse:
         begun = [each for each in terms if each.starts <= today]
         chosen = begun[0] if begun else (terms[-1] if terms else None)
     rows = term_rows(chosen) if chosen else []
+    shown = [
+        each
+        for place, each in enumerate(terms)
+        if place < LATELY or each == chosen or "earlier" in request.GET
+    ]
     context = {
-        "terms": terms,
+        "terms": shown,
+        "has_earlier": len(shown) < len(terms),
         "term": chosen,
         "rows": rows,
         "none_yet": [row for row in rows if row.state == "none"],

@@ -253,7 +253,9 @@ class Lesson(models.Model):
         indexes = [
             models.Index(fields=["date", "starts"], name="lesson_by_date"),
             models.Index(fields=["status", "date"], name="lesson_by_status"),
-            models.Index(fields=["make_up_until"], condition=Q(make_up_owed=True), name="owed"),
+            models.Index(
+                fields=["date", "starts"], condition=Q(make_up_owed=True), name="lesson_owed"
+            ),
         ]
         constraints = [
             models.CheckConstraint(

@@ -1,7 +1,8 @@
 """A studio of ten years for bench_decades: who left, and a sheet of every week. Django is set up.
 
 What the example writes is a term and a half, or ten years, of students who are there now. The rows
-of students who left are copies of theirs, made by the database: numbers are moved up by OFFSET.
+of students who left are copies of theirs until a year ago, made by the database: numbers are moved
+up by OFFSET.
 """
 
 from __future__ import annotations
@@ -32,31 +33,39 @@ def _copy(student: int) -> None:
     from studio import clock
     from studio import models as studio
 
+    left = clock.now().date() - A_YEAR
     family = f"SELECT family_id FROM studio_student WHERE id = {student}"
     own = f"student_id = {student}"
-    lesson = f"lesson_id IN (SELECT id FROM studio_lesson WHERE {own})"
-    weeks = f"assignment_id IN (SELECT id FROM practice_assignment WHERE {own})"
+    taught = f"{own} AND date < '{left}'"
+    lesson = f"lesson_id IN (SELECT id FROM studio_lesson WHERE {taught})"
+    decided = f"{own} AND starts < '{left}'"
+    weeks = f"assignment_id IN (SELECT id FROM practice_assignment WHERE {decided})"
     plans = f"plan_id IN (SELECT id FROM practice_plan WHERE {weeks})"
-    piece = f"piece_id IN (SELECT id FROM practice_pieceinhand WHERE {own})"
+    begun = f"{own} AND started < '{left}'"
+    since = f"{own} AND since < '{left}'"
+    piece = f"piece_id IN (SELECT id FROM practice_pieceinhand WHERE {begun})"
     item = f"item_id IN (SELECT id FROM practice_item WHERE {plans})"
+    terms = f"term_id IN (SELECT id FROM studio_term WHERE ends < '{left}')"
     for model, which in (
         (studio.Family, f"id = ({family})"),
         (studio.Student, f"id = {student}"),
-        *((each, own) for each in (studio.SizeHeld, studio.Lesson, practice.PieceInHand)),
+        (studio.SizeHeld, since),
+        (studio.Lesson, taught),
+        (practice.PieceInHand, begun),
         (practice.Spot, piece),
-        *((each, own) for each in (practice.ScaleInHand, practice.EtudeInHand)),
-        *((each, own) for each in (practice.Favourite, practice.Assignment)),
+        *((each, since) for each in (practice.ScaleInHand, practice.EtudeInHand)),
+        (practice.Favourite, since),
+        (practice.Assignment, decided),
         (practice.Plan, weeks),
         *((each, plans) for each in (practice.Item, practice.Sheet)),
         (practice.LogEntry, item),
-        (practice.Word, own),
+        (practice.Word, taught),
         *((each, lesson) for each in (practice.Mark, practice.ScaleHeard, practice.LessonNote)),
-        (practice.Report, own),
+        (practice.Report, f"{own} AND {terms}"),
     ):
         _insert(model, which)
-    left = studio.Student.objects.filter(pk=student + OFFSET)
-    left.update(status=studio.Student.Status.LEFT, left=clock.now().date())
-    studio.Lesson.objects.filter(student=student + OFFSET, status="planned").delete()
+    copied = studio.Student.objects.filter(pk=student + OFFSET)
+    copied.update(status=studio.Student.Status.LEFT, left=left)
 
 
 def _insert(model: type[models.Model], which: str) -> None:
@@ -91,6 +100,15 @@ def let_old_make_ups_go() -> None:
 
     owed = Lesson.objects.filter(make_up_owed=True, made_up_by=None)
     owed.filter(date__lt=clock.now().date() - A_YEAR).update(make_up_owed=False)
+
+
+def retire_old_favourites() -> None:
+    """The example keeps every favourite; who plays on for years makes room for newer ones."""
+    from practice.models import Favourite
+    from studio import clock
+
+    old = clock.now().date() - A_YEAR
+    Favourite.objects.filter(since__lt=old, retired=None).update(retired=old)
 
 
 def print_every_week() -> None:

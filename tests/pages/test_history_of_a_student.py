@@ -68,6 +68,30 @@ def test_the_page_has_pieces_keys_and_reports(signed_in: Client, student: Studen
         assert words in page, words
 
 
+def test_years_long_past_wait_behind_a_link(signed_in: Client, student: Student) -> None:
+    two_years(student)
+    long_ago = dt.date(2024, 3, 5)
+    factories.LessonFactory.create(student=student, date=long_ago, status="kept")
+    factories.PieceInHandFactory.create(
+        student=student,
+        work__title="Played as a child",
+        stage=PieceInHand.Stage.FINISHED,
+        started=long_ago,
+        finished=dt.date(2024, 12, 31),
+    )
+    Student.objects.filter(pk=student.pk).update(started=long_ago)
+    where = reverse("reports:history", args=[student.pk])
+    page = signed_in.get(where).content.decode()
+    assert "Piece 0" in page
+    assert "Played as a child" not in page
+    assert '<th scope="row">2024</th>' not in page
+    assert '<a href="?before=all">' in page
+    page = signed_in.get(f"{where}?before=all").content.decode()
+    assert "Played as a child" in page
+    assert '<th scope="row">2024</th>' in page
+    assert "?before=all" not in page
+
+
 def test_sizes_of_the_violin_have_their_days(student: Student) -> None:
     student.sizes.all().delete()
     for size, since in (("1/2", dt.date(2024, 9, 1)), ("3/4", dt.date(2026, 1, 7))):

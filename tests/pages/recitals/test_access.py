@@ -21,7 +21,7 @@ pytestmark = pytest.mark.usefixtures("frozen")
 def test_more_players_need_no_more_queries(
     signed_in: Client, programme: Programme, name: str, django_assert_num_queries: Any
 ) -> None:
-    most = {"recital": 11, "choose": 7, "lengths": 4, "thanks": 5, "programme-pdf": 5}[name]
+    most = {"recital": 11, "choose": 8, "lengths": 4, "thanks": 5, "programme-pdf": 5}[name]
     for number in range(8):
         student = factories.StudentFactory.create(family__studio=programme.recital.studio)
         piece = factories.PieceInHandFactory.create(student=student, stage="polishing")

@@ -77,6 +77,23 @@ def test_a_home_is_quiet_after_a_fortnight_without_a_log(studio: Studio, student
     assert quiet_homes(studio, DAY) == []
 
 
+def test_a_quiet_home_was_heard_last_on_the_last_day_with_a_log(
+    studio: Studio, student: Student
+) -> None:
+    for weeks, days in ((20, (20, 18)), (27, (27, 25)), (34, (33,))):
+        plan = factories.PlanFactory.create(
+            assignment__student=student, assignment__starts=ago(weeks)
+        )
+        for day in days:
+            item = factories.ItemFactory.create(plan=plan, date=ago(day))
+            if weeks > 20:
+                factories.LogEntryFactory.create(item=item)
+    factories.ItemFactory.create(plan__assignment__starts=ago(20))  # another student's
+    assert [(each.student, each.last_heard) for each in quiet_homes(studio, DAY)] == [
+        (student, ago(25)),
+    ]
+
+
 def test_a_student_without_a_week_is_not_called_quiet(studio: Studio, student: Student) -> None:
     assert quiet_homes(studio, DAY) == []
 

@@ -111,3 +111,17 @@ def test_another_studios_notes_are_not_there(signed_in: Client, other_student: S
     for name in ("desk:note-reader", "desk:note-remove"):
         assert signed_in.post(reverse(name, args=[note.pk])).status_code == 404
     assert LessonNote.objects.filter(on_sheet=False).count() == 1
+
+
+def test_notes_of_earlier_years_wait_behind_a_link(signed_in: Client, student: Student) -> None:
+    for number in range(22):
+        lesson = factories.LessonFactory.create(
+            student=student, date=DAY - dt.timedelta(days=7 * number)
+        )
+        LessonNote.objects.create(lesson=lesson, text=f"Note {number}.")
+    where = reverse("desk:notes-of", args=[student.pk])
+    page = signed_in.get(where).content.decode()
+    assert ("Note 19." in page, "Note 20." in page) == (True, False)
+    page = signed_in.get(f"{where}?before=all").content.decode()
+    assert "Note 21." in page
+    assert "?before=all" not in page

@@ -6,6 +6,8 @@ import datetime as dt
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.test import Client
+from django.urls import reverse
 
 from practice.models import Performance, PieceInHand, Programme
 from practice.recitals import pieces
@@ -44,6 +46,31 @@ def test_polished_finished_and_liked_pieces_of_those_who_come_to_lessons(
     assert offered(studio, programme) == {
         "Imani": [("Air", "polishing"), ("Gavotte", "finished 2 Nov 2026, favourite")]
     }
+
+
+def test_what_was_finished_long_before_is_offered_when_asked_for(
+    signed_in: Client, studio: Studio, programme: Programme, student: Student
+) -> None:
+    recital = programme.recital.date
+    for title, day in (("Gavotte", recital - dt.timedelta(weeks=27)), ("Jig", recital)):
+        factories.PieceInHandFactory.create(
+            student=student,
+            work__title=title,
+            stage=Stage.FINISHED,
+            started=day - dt.timedelta(days=9),
+            finished=day - dt.timedelta(days=1),
+        )
+    where = reverse("recitals:choose", args=[programme.recital.pk])
+    page = signed_in.get(where).content.decode()
+    assert ("Jig" in page, "Gavotte" in page) == (True, False)
+    page = signed_in.get(f"{where}?earlier").content.decode()
+    assert "Gavotte" in page
+    assert "?earlier" not in page
+    gavotte = PieceInHand.objects.get(work__title="Gavotte")
+    signed_in.post(f"{where}?earlier", {"offer": [f"{student.pk}-{gavotte.work_id}"]})
+    assert programme.performances.get().work == gavotte.work
+    # In the programme it stays to be seen.
+    assert "Gavotte" in signed_in.get(where).content.decode()
 
 
 def test_a_piece_is_taken_for_both_who_play_it_together(

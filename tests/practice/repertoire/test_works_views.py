@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 from django.test import Client
+from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from practice.models import Idea, Work
 from practice.repertoire.catalogue import load_catalogue
 from studio.models import Student, Studio
 from tests.factories import (
+    DAY,
     EtudeInHandFactory,
     FavouriteFactory,
     IdeaFactory,
     PieceInHandFactory,
+    StudentFactory,
     WorkFactory,
 )
 
@@ -192,3 +197,23 @@ def test_an_idea_too_long_for_a_sheet_is_refused(signed_in: Client) -> None:
     response = signed_in.post(f"{WORKS}ideas/add/", {"title": "Echo", "text": "x" * 300})
     assert response.status_code == 422
     assert "300 characters are too many; at most 240 fit." in response.content.decode()
+
+
+def test_who_had_a_work_long_ago_waits_behind_a_link(signed_in: Client, studio: Studio) -> None:
+    work = WorkFactory.create(studio=studio)
+    for number in range(14):
+        student = StudentFactory.create(family__studio=studio, given_name=f"Student{number:02}")
+        day = DAY - dt.timedelta(days=100 * number)
+        PieceInHandFactory.create(
+            student=student, work=work, stage="finished", started=day, finished=day
+        )
+        EtudeInHandFactory.create(student=student, work=work, since=day, until=day)
+    now = StudentFactory.create(family__studio=studio, given_name="Zoe")
+    EtudeInHandFactory.create(student=now, work=work, since=DAY)
+    where = reverse("repertoire:work", args=[work.pk])
+    page = signed_in.get(where).content.decode()
+    assert (page.count("Student11"), page.count("Student12")) == (2, 0)
+    assert "Zoe" in page
+    page = signed_in.get(f"{where}?before=all").content.decode()
+    assert page.count("Student13") == 2
+    assert "?before=all" not in page

@@ -254,5 +254,5 @@ def test_queries_do_not_grow(studio: Studio, django_assert_num_queries: Any) -> 
         lesson(who, dt.date(2026, 9, 2 + number))
         played(who, dt.date(2026, 9, 2), "scale", 10, 10)
         factories.ScaleInHandFactory.create(student=who)
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(9):
         figures(studio)
