@@ -10,6 +10,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from practice.bench.widgets import Figures, Select
+from practice.repertoire.library import surname
 from practice.repertoire.models import FASTEST, SLOWEST, Work
 from studio.language.days import weekday
 from studio.people.models import MOST_MINUTES_A_DAY
@@ -64,8 +65,8 @@ class WorkField(WorkChoiceField):
         self.error_messages["invalid_choice"] = _("That work is not in the catalogue any more.")
 
     def label_from_instance(self, obj: Work) -> str:
-        surname = obj.composer.split()[-1] if obj.composer else ""
-        return f"{surname}: {obj.short_title}" if surname else obj.short_title
+        by = surname(obj.composer)
+        return f"{by}: {obj.short_title}" if by else obj.short_title
 
 
 def choices_of(form: forms.Form, name: str) -> forms.ModelChoiceField[Any]:

@@ -172,7 +172,7 @@ def _tempos(assignments: Collection[int]) -> dict[int, list[TempoHeard]]:
     spots = Spot.objects.select_related("piece__work").in_bulk(told)
     for pk, tempos in told.items():
         spot = spots[pk]
-        title = f"{spot.piece.work.title.partition(',')[0]}, {spot.label}"
+        title = f"{spot.piece.work.told_title.partition(',')[0]}, {spot.label}"
         heard = TempoHeard(title, tempos[0], tempos[-1], spot.tempo_goal)
         found[spot.piece.student_id].append(heard)
     return found

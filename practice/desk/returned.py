@@ -135,7 +135,7 @@ def _row(
     first = next(iter(by_day.values()))[0]
     cells = tuple(_cell(day, by_day[day], today) if day in by_day else None for day in days)
     same = len({item.key for items in by_day.values() for item in items}) == 1
-    detail = first.piece.work.title if first.piece else first.detail if same else _("in turn")
+    detail = first.piece.work.told_title if first.piece else first.detail if same else _("in turn")
     return Row(session, Part(first.part), detail, cells)
 
 

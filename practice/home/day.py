@@ -234,7 +234,7 @@ def _log(item: Item) -> LogEntry | None:
 
 def _detail(part: Part, items: Sequence[Item]) -> str:
     if part is Part.SPOT and items[0].piece:
-        title: str = items[0].piece.work.title
+        title: str = items[0].piece.work.told_title
         return title
     return items[0].detail
 

@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 
 from practice.music.how import PLAIN, How, Named
 from practice.planning.words import in_bars
+from practice.repertoire.library import surname
 from practice.repertoire.models import PieceInHand, ScaleInHand, Spot, Work
 from studio.people.models import Student
 
@@ -53,7 +54,7 @@ class HandEtude:
         if not self.number or not self.composer:
             return self.title
         said = _("{composer} no. {number}")
-        return said.format(composer=self.composer.split()[-1], number=self.number)
+        return said.format(composer=surname(self.composer), number=self.number)
 
     @property
     def collection(self) -> str:
@@ -149,11 +150,10 @@ def etude_title(work: Work) -> str:
     """
     if not work.number:
         return work.short_title
-    surname = work.composer.split()[-1] if work.composer else ""
     opus = work.opus
     if opus and not opus[0].isalpha():
         opus = _("op. {opus}").format(opus=opus)
-    collection = " ".join(filter(None, [surname, opus])) if opus else work.title
+    collection = " ".join(filter(None, [surname(work.composer), opus])) if opus else work.told_title
     return _numbered(collection, work.number)
 
 

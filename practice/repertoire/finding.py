@@ -11,6 +11,7 @@ from django.http import QueryDict
 
 from practice.music.keys import key_told
 from practice.repertoire.catalogue_words import told_technique
+from practice.repertoire.library import surname
 from practice.repertoire.models import Work
 from studio.web.search import folded, holds_all, typed_words
 
@@ -50,7 +51,7 @@ def _texts(work: Work) -> tuple[str, ...]:
 
 def in_order(works: Iterable[Work]) -> list[Work]:
     """By the composer's surname, then title, opus and number as a reader counts them."""
-    return sorted(works, key=lambda work: (surname(work.composer), *_counted(work)))
+    return sorted(works, key=lambda work: (_place(work.composer), *_counted(work)))
 
 
 def by_difficulty(works: Iterable[Work]) -> list[Work]:
@@ -68,10 +69,9 @@ def next_in_book(now: Work, works: Iterable[Work]) -> list[Work]:
     ]
 
 
-def surname(composer: str) -> str:
-    """ "Ludwig van Beethoven" -> "beethoven"; a work without a composer comes last."""
-    words = [word for word in composer.split() if not word.startswith("(")]
-    return folded(words[-1]) if words else "\uffff"
+def _place(composer: str) -> str:
+    """A work without a composer comes last."""
+    return folded(surname(composer)) or "\uffff"
 
 
 def _counted(work: Work) -> tuple[list[tuple[int, str]], ...]:

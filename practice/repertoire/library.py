@@ -22,6 +22,12 @@ SLOWEST, FASTEST = 20, 300
 tempo_limits = [MinValueValidator(SLOWEST, TOO_LITTLE), MaxValueValidator(FASTEST, TOO_MUCH)]
 
 
+def surname(composer: str) -> str:
+    """ "Beethoven" of "Ludwig van Beethoven", "Vitali" of "Tomaso Antonio Vitali (attr.)"."""
+    words = [word for word in composer.split() if not word.startswith("(")]
+    return words[-1] if words else ""
+
+
 class WorkQuerySet(models.QuerySet["Work"]):
     def open_to(self, studio: Studio) -> WorkQuerySet:
         """The shared catalogue and the studio's own works."""
@@ -94,13 +100,16 @@ class Work(models.Model):
     @property
     def short_title(self) -> str:
         """Title with opus and number, as a teacher would say it."""
-        shared = self.studio_id is None and self.kind == Work.Kind.METHOD
-        title = told(self.title) if shared else self.title
         opus = self.opus
         if opus and not opus[0].isalpha():
             opus = gettext("op. {opus}").format(opus=opus)
         number = gettext("no. {number}").format(number=self.number) if self.number else ""
-        return ", ".join(filter(None, [title, " ".join(filter(None, [opus, number]))]))
+        return ", ".join(filter(None, [self.told_title, " ".join(filter(None, [opus, number]))]))
+
+    @property
+    def told_title(self) -> str:
+        """One of the shared catalogue as it is called here; the teacher's own as she wrote it."""
+        return self.title if self.studio_id else told(self.title)
 
     @property
     def told_source(self) -> str:

@@ -186,7 +186,9 @@ def _tempos(
     lines: list[TempoLine | None] = []
     for pk, told in at.spots.items():
         spot = spots[pk]
-        lines.append(tempo_line(spot.piece.work.title, spot.label, spot.tempo_goal, told, weeks))
+        lines.append(
+            tempo_line(spot.piece.work.told_title, spot.label, spot.tempo_goal, told, weeks)
+        )
     for pk, told in at.scales.items():
         goal = of[pk].tempo_goal if pk in of else None
         if goal:
@@ -205,13 +207,13 @@ def _pieces(
     )
     for row in rows.select_related("work").order_by("finished", "pk"):
         if row.finished:
-            finished[row.student_id].append(PieceFinished(row.work.title, row.finished))
+            finished[row.student_id].append(PieceFinished(row.work.told_title, row.finished))
     in_hand: defaultdict[int, list[str]] = defaultdict(list)
     held = PieceInHand.objects.filter(
         Q(finished=None) | Q(finished__gt=until), student__in=ids, started__lte=until
     )
     for row in held.select_related("work").order_by("place", "pk"):
-        in_hand[row.student_id].append(row.work.title)
+        in_hand[row.student_id].append(row.work.told_title)
     return finished, in_hand
 
 

@@ -92,6 +92,8 @@ def test_what_is_kept_to_build_from_holds_no_translated_word(
     post(german, "bench-save", full, form_of(german, full))
     in_english = Plan.objects.get().inputs
     assert in_german.pop("etude") != in_english.pop("etude")  # a title, with its "no."
+    called = [[each.pop("title") for each in kept["pieces"]] for kept in (in_german, in_english)]
+    assert [titles[0] for titles in called] == ["Menuett G-Dur", "Minuet in G"]
     assert in_german == in_english
 
 

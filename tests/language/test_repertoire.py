@@ -96,7 +96,7 @@ def test_refusals_are_german_sentences(german: Client, piece: PieceInHand) -> No
     factories.PieceInHandFactory.create(student=piece.student, place=2)
     third = factories.WorkFactory.create(title="Gavotte")
     page = german.post(f"/students/{piece.student_id}/pieces/give/", {"work": third.pk})
-    assert "hat schon zwei Stücke in Arbeit, Minuet in G und Minuet in G." in page.content.decode()
+    assert "hat schon zwei Stücke in Arbeit, Menuett G-Dur und Menuett G-Dur." in page.content.decode()
 
 
 def test_the_shared_list_is_told_in_german_and_a_teachers_own_as_typed(
@@ -110,8 +110,17 @@ def test_the_shared_list_is_told_in_german_and_a_teachers_own_as_typed(
         assert own.told_text == "Trill."
         assert shared.told_text.startswith("Lass die leere D-Saite klingen")
         assert str(Work.objects.get(kind=Work.Kind.METHOD)) == "Übung aus der Schule"
-        assert str(Work.objects.filter(title="60 Studies").first()) == "60 Studies, op. 45 Nr. 1"
+        assert str(Work.objects.filter(title="60 Studies").first()) == "60 Etüden, op. 45 Nr. 1"
+        mine = factories.WorkFactory.create(studio=studio, title="60 Studies", opus="45")
+        assert str(mine) == "60 Studies, op. 45"
     assert str(shared) == "Deep river"
+
+
+def test_a_work_is_found_by_its_german_title_and_by_the_stored_one(german: Client) -> None:
+    load_catalogue()
+    for words in ("Soldatenmarsch", "Soldiers’ March", "Händel HWV 361"):
+        found = german.get("/repertoire/", {"q": words}).context["page"].object_list
+        assert len(found) == 1, words
 
 
 def test_techniques_are_found_typed_and_kept_by_either_name(german: Client) -> None:

@@ -10,7 +10,7 @@ from django.core.management import call_command
 
 from practice.models import Idea, Work
 from practice.music import hard_bars
-from practice.repertoire import catalogue, catalogue_words
+from practice.repertoire import catalogue, catalogue_titles, catalogue_words
 from practice.repertoire.catalogue import BadCatalogue, idea_rows, load_catalogue, work_rows
 from studio.models import Studio
 from tests.factories import IdeaFactory, WorkFactory
@@ -79,6 +79,8 @@ def test_every_word_of_the_files_stands_where_translators_find_it() -> None:
     texts = {work["source"] for work in works} - {""}
     texts |= {work["title"] for work in works if work["kind"] == Work.Kind.METHOD}
     assert texts == set(catalogue_words.TEXTS)
+    titles = {work["title"] for work in works if work["kind"] != Work.Kind.METHOD}
+    assert sorted(titles) == list(catalogue_titles.TITLES)
 
 
 @pytest.mark.django_db

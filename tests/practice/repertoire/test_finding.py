@@ -11,10 +11,10 @@ from practice.repertoire.finding import (
     by_difficulty,
     in_order,
     next_in_book,
-    surname,
     techniques_of,
     wanted,
 )
+from practice.repertoire.library import surname
 
 HUMORESQUE = Work(
     composer="Antonín Dvořák",
@@ -65,13 +65,13 @@ def test_a_work_of_unsaid_difficulty_is_neither_easy_nor_hard() -> None:
 @pytest.mark.parametrize(
     ("composer", "name"),
     [
-        ("Ludwig van Beethoven", "beethoven"),
-        ("Tomaso Antonio Vitali (attr.)", "vitali"),
-        ("Otakar Ševčík", "sevcik"),
-        ("Traditional", "traditional"),
+        ("Ludwig van Beethoven", "Beethoven"),
+        ("Tomaso Antonio Vitali (attr.)", "Vitali"),
+        ("Otakar Ševčík", "Ševčík"),
+        ("Traditional", "Traditional"),
     ],
 )
-def test_composers_are_ordered_by_surname(composer: str, name: str) -> None:
+def test_composers_are_known_by_their_surname(composer: str, name: str) -> None:
     assert surname(composer) == name
 
 
