@@ -34,7 +34,7 @@ SERVE = "import sys; from studio.running.start import _django; _django(sys.argv)
 COOKIE = """
 from django.contrib.auth import SESSION_KEY, BACKEND_SESSION_KEY, HASH_SESSION_KEY
 from django.contrib.auth.models import User
-from django.contrib.sessions.backends.db import SessionStore
+from studio.access.sessions import SessionStore
 owner, session = User.objects.get(), SessionStore()
 session[SESSION_KEY] = str(owner.pk)
 session[BACKEND_SESSION_KEY] = "studio.access.backend.TeacherBackend"
@@ -68,11 +68,13 @@ def write(port: int, tally: Tally, name: str) -> bool:
             urlencode({"name": name, "relation": "aunt"}),
             headers,
         )
-        status = connection.getresponse().status
+        answer = connection.getresponse()
     except (OSError, http.client.HTTPException):
         return False
     finally:
         connection.close()
+    status, to = answer.status, answer.getheader("Location", "")
+    assert "/sign-in/" not in to, "the session is not known"
     if status != http.HTTPStatus.FOUND:
         tally.refused[status] = tally.refused.get(status, 0) + 1
     return status == http.HTTPStatus.FOUND

@@ -110,12 +110,12 @@ def lost_and_doubled(homes: list[Home]) -> tuple[int, int]:
 def make_windows(days: int) -> tuple[list[str], list[str], str]:
     """Addresses that move a lesson each, days to move them to, and a signed-in teacher's cookie."""
     from django.contrib.auth import login
-    from django.contrib.sessions.backends.db import SessionStore
     from django.http import HttpRequest
     from django.urls import reverse
 
     from studio import clock
     from studio.access.models import Studio
+    from studio.access.sessions import SessionStore
     from studio.models import Lesson
 
     studio = Studio.objects.get()
