@@ -177,7 +177,7 @@ def test_a_borrowed_bowing_is_named_in_each_language_in_turn() -> None:
             pattern = borrowed_pattern(bars)
             assert pattern is not None
             said.append((pattern.name, Bowed(pattern, "Walzer", "bars 3–4").source))
-    in_german = ("lang, zwei, zwei", "Das sind bars 3–4 aus deinem Stück „Walzer“.")
+    in_german = ("lang, zwei, zwei", "Das sind die bars 3–4 aus deinem Stück „Walzer“.")
     assert said == [in_german, ("long, two, two", "They are bars 3–4 of your Walzer."), in_german]
 
 
