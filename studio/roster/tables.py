@@ -209,8 +209,8 @@ class _Look:
             self.elements += 1 + max(0, len(attributes) - 8)  # a cell has three
             self.parts.add(_last(name, "/"))
             kind = _last(element, ":")
-            if kind == "Relationship":
-                target = _last(attributes.get("Target", ""), "/")
+            if kind == "Relationship":  # no words: XML
+                target = _last(attributes.get("Target", ""), "/")  # no words: XML
                 (self.named_twice if target in targets else targets).add(target)
             elif kind == "sheet":
                 self.sheets += [told for key, told in attributes.items() if _last(key, ":") == "id"]
