@@ -26,6 +26,7 @@ from studio.export import family_file, placing, writing
 from studio.export.forms import FamilyFileForm, TakeInForm
 from studio.export.guarding import guarded
 from studio.export.packing import ExportTrouble, Manifest
+from studio.lessons.models import Lesson
 from studio.people.contacts import vcards
 from studio.people.guards import own_family
 from studio.people.models import Family, Guardian
@@ -137,10 +138,18 @@ def set_apart(request: StudioRequest, pk: int) -> HttpResponse:
     note(request, What.EXPORTED, _("a ledger set apart"))
     text = io.StringIO()
     table = csv.writer(text)
-    columns = ("student", "date", "starts", "minutes", "status")
-    table.writerow(columns)
+    columns = {
+        "student": _("Student"),
+        "date": _("Day"),
+        "starts": _("Time"),
+        "minutes": _("Minutes"),
+        "status": _("Status"),
+    }
+    stands = dict(Lesson.Status.choices)
+    table.writerow(columns.values())
     for line in apart.lines:
-        table.writerow([guarded(str(line.get(name, ""))) for name in columns])
+        cells = [line.get(name, "") for name in columns]
+        table.writerow([guarded(str(stands.get(cell, cell))) for cell in cells])
     body = "\ufeff" + text.getvalue()
     return _file(body, "text/csv; charset=utf-8", f"{slugify(apart.label)}.csv")
 

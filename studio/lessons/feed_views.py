@@ -12,9 +12,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
+from django.utils.http import content_disposition_header
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import ngettext, pgettext
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from studio import clock
@@ -145,8 +146,10 @@ def studio_file(request: StudioRequest) -> HttpResponse:
 
 
 def _as_file(response: HttpResponse, whose: str) -> HttpResponse:
-    name = re.sub(r"-+", "-", slugify(whose)) or "family"
-    response.headers["Content-Disposition"] = f'attachment; filename="lessons-{name}.ics"'
+    kind = pgettext("file name", "lessons")
+    name = slugify(f"{kind} {whose}", allow_unicode=True)
+    disposition = content_disposition_header(as_attachment=True, filename=f"{name}.ics")
+    response.headers["Content-Disposition"] = disposition or "attachment"
     return response
 
 

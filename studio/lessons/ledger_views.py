@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
-from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
@@ -17,7 +16,7 @@ from studio.people.guards import own_family
 from studio.people.models import Family, Student
 from studio.terms.models import Term
 from studio.web.http import StudioRequest
-from studio.web.pdf import PrintingMissing
+from studio.web.pdf import PrintingMissing, pdf_answer
 
 
 @require_GET
@@ -52,7 +51,7 @@ def statement_pdf(request: StudioRequest, pk: int, family_pk: int) -> HttpRespon
     except PrintingMissing as reason:
         return _not_printed(request, reason)
     name = _("{term} {family} statement").format(term=term.name, family=family.name)
-    return _pdf(body, name)
+    return pdf_answer(body, name)
 
 
 @require_GET
@@ -79,7 +78,7 @@ def _family_pages(
         body = term_print.families_pdf(term, pages)
     except PrintingMissing as reason:
         return _not_printed(request, reason)
-    return _pdf(body, f"{term.name} {whose}")
+    return pdf_answer(body, f"{term.name} {whose}")
 
 
 @require_GET
@@ -89,14 +88,7 @@ def wall_pdf(request: StudioRequest, pk: int) -> HttpResponse:
         body = term_print.wall_pdf(term, clock.today(request.studio))
     except PrintingMissing as reason:
         return _not_printed(request, reason)
-    return _pdf(body, _("{term} wall").format(term=term.name))
-
-
-def _pdf(body: bytes, name: str) -> HttpResponse:
-    disposition = f'inline; filename="{slugify(name) or "term"}.pdf"'
-    return HttpResponse(
-        body, content_type="application/pdf", headers={"Content-Disposition": disposition}
-    )
+    return pdf_answer(body, _("{term} wall").format(term=term.name))
 
 
 def _not_printed(request: StudioRequest, reason: PrintingMissing) -> HttpResponse:

@@ -26,7 +26,7 @@ PERMISSIONS_POLICY = ", ".join(f"{feature}=()" for feature in REFUSED_FEATURES)
 
 
 class PrivacyHeadersMiddleware:
-    """Refuses browser features, embedding by other sites and copies in shared caches."""
+    """Refuses browser features, embedding by other sites, copies in shared caches and indexes."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -38,6 +38,7 @@ class PrivacyHeadersMiddleware:
                 del response.headers[name]
         else:
             response.headers.setdefault("Permissions-Policy", PERMISSIONS_POLICY)
+            response.headers.setdefault("X-Robots-Tag", "noindex")
         response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         # no words: a header
         response.headers.setdefault("Cache-Control", "private, no-cache")

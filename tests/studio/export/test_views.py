@@ -182,6 +182,19 @@ def test_what_is_anothers_is_not_found(
     assert b"1,2026-11-25,16:15,30," in signed_in.get(f"{PAGE}set-apart/{own.pk}/").content
 
 
+def test_a_ledger_set_apart_is_in_the_words_of_the_studio(
+    signed_in: Client, studio: Studio
+) -> None:
+    studio.locale = "de"
+    studio.save()
+    line = {"student": 1, "date": "2026-11-25", "starts": "16:15", "minutes": 30, "status": "kept"}
+    apart = SetApart.objects.create(
+        studio=studio, label="Familie 1", erased="2026-11-25", lines=[line]
+    )
+    rows = signed_in.get(f"{PAGE}set-apart/{apart.pk}/").content.decode("utf-8-sig").splitlines()
+    assert rows == ["Schüler:in,Tag,Zeit,Minuten,Stand", "1,2026-11-25,16:15,30,gehalten"]
+
+
 def test_from_one_installation_to_another_by_command(
     week: Assignment, data_dir: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any
 ) -> None:

@@ -6,6 +6,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils.http import content_disposition_header
 from icalendar import Calendar
 
 from studio.access.models import Allowance
@@ -208,12 +209,12 @@ def test_the_list_of_addresses_costs_the_same_for_any_number_of_families(
 def test_a_file_of_the_lessons_can_be_taken(signed_in: Client, family: Family) -> None:
     family.name = "Đặng / “Lu”"
     family.save()
-    for address in [
-        reverse("lessons:family-file", args=[family.pk]),
-        reverse("lessons:studio-file"),
+    for address, name in [
+        (reverse("lessons:family-file", args=[family.pk]), "lessons-đặng-lu.ics"),
+        (reverse("lessons:studio-file"), "lessons-achterberg-violin-studio.ics"),
     ]:
         response = signed_in.get(address)
-        assert response["Content-Disposition"].startswith('attachment; filename="lessons-')
+        assert response["Content-Disposition"] == content_disposition_header(True, name)
         assert len(Calendar.from_ical(response.content).walk("VEVENT")) == 1
         assert b"SOURCE" not in response.content
 

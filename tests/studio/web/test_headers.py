@@ -39,6 +39,7 @@ def test_every_document_carries_the_strict_policy(
     assert headers["Cross-Origin-Opener-Policy"] == "same-origin"
     assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
     assert "camera=()" in headers["Permissions-Policy"]
+    assert headers["X-Robots-Tag"] == "noindex"
 
 
 @pytest.mark.parametrize("path", ["/static/css/base.css", "/static/fonts/studio-signs-400.woff2"])
