@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -17,6 +18,7 @@ from studio.access.models import Studio
 from studio.erasing import traces
 from studio.erasing.models import SetApart
 from studio.export.rules import Rule, all_rules
+from studio.fields import PackedJSONField, UnsortedJSONField
 from studio.lessons.models import Lesson, Slot
 from studio.people.models import Family, Guardian, Student
 
@@ -47,6 +49,12 @@ class Trace:
     examples: list[str] = field(default_factory=list)
     borne: str = ""
 
+    def note(self, text: str, pattern: re.Pattern[str], rows: int) -> None:
+        self.places += rows
+        self.small += rows * traces.small(self.term, text, pattern)
+        if len(self.examples) < EXAMPLES:
+            self.examples.append(traces.around(text, pattern))
+
 
 def goes(family: Family) -> list[Goes]:
     """What goes that a teacher knows by name."""
@@ -75,16 +83,14 @@ def terms(family: Family) -> list[str]:
 def traces_of(family: Family) -> list[Trace]:
     """Where else the family is named in the studio; terms that stand nowhere are left away."""
     found = [(Trace(term), traces.pattern(term)) for term in terms(family)]
+    finder = traces.Finder(pattern for _, pattern in found)
     for rule in all_rules():
-        for row in _text_rows(rule, family.studio, family):
-            for text in (text for value in row[1:] for text in traces.strings(value)):
+        for each in _texts(rule, family.studio, family):
+            for text in filter(finder.finds, traces.strings(each.values)):
                 flat = traces.flat(text)
                 for trace, pattern in found:
                     if pattern.search(flat):
-                        trace.places += 1
-                        trace.small += traces.small(trace.term, text, pattern)
-                        if len(trace.examples) < EXAMPLES:
-                            trace.examples.append(traces.around(text, pattern))
+                        trace.note(text, pattern, each.rows)
     others = list(_borne_elsewhere(family))
     for trace, pattern in found:
         a_word = str(A_WORD) if 2 * trace.small > trace.places else ""
@@ -163,33 +169,58 @@ def _set_apart(family: Family) -> SetApart | None:
     )
 
 
-def _text_rows(rule: Rule, studio: Studio, but: Family | None = None) -> Iterator[tuple[Any, ...]]:
-    """Key and texts of the studio's rows; rows of one family left away."""
-    if not rule.words:
+@dataclass(frozen=True)
+class _Texts:
+    """Texts by field of one row, or of all `rows` that have the same; `which` finds them."""
+
+    which: Q
+    rows: int
+    values: dict[str, Any]
+
+
+def _texts(rule: Rule, studio: Studio, but: Family | None = None) -> Iterator[_Texts]:
+    """Of the studio's rows; rows of one family left away."""
+    names = [each.name for each in rule.words]
+    if not names:
         return
     rows = rule.of(studio)
     if but is not None and rule.model is Slot:
         rows = rows.exclude(pk__in=_slots(but))
     elif but is not None and rule.family:
         rows = rows.exclude(**{rule.family: but.pk})
-    yield from rows.values_list("pk", *(each.name for each in rule.words)).iterator(AT_ONCE)
+    if any(isinstance(each, models.JSONField) for each in rule.words):
+        for pk, *values in rows.values_list("pk", *map(_as_texts, rule.words)).iterator(AT_ONCE):
+            yield _Texts(Q(pk=pk), 1, dict(zip(names, values, strict=True)))
+        return
+    # A million items have a few hundred titles.
+    for *values, count in rows.order_by().values_list(*names).annotate(models.Count("pk")):
+        each = dict(zip(names, values, strict=True))
+        yield _Texts(_equal(each), count, each)
 
 
-def _take_out(rule: Rule, studio: Studio, patterns: list[Any]) -> None:
-    names = [each.name for each in rule.words]
-    for pk, *texts in list(_naming(rule, studio, patterns)):
-        changed = {
-            name: traces.without(text, patterns)
-            for name, text in zip(names, texts, strict=True)
-            if traces.holds(text, patterns)
-        }
-        rule.model._base_manager.filter(pk=pk).update(**changed)
+def _as_texts(field: models.Field[Any, Any]) -> Any:
+    if not isinstance(field, PackedJSONField):
+        return field.name
+    return models.ExpressionWrapper(models.F(field.name), output_field=UnsortedJSONField())
 
 
-def _naming(rule: Rule, studio: Studio, patterns: list[Any]) -> Iterator[tuple[Any, ...]]:
-    for row in _text_rows(rule, studio):
-        if traces.holds(list(row[1:]), patterns):
-            yield row
+def _equal(values: dict[str, Any]) -> Q:
+    """As they are, letter for letter, also where there is none."""
+    found = {name: value for name, value in values.items() if value is not None}
+    return Q(**found, **{f"{name}__isnull": True for name in values.keys() - found.keys()})
+
+
+def _take_out(rule: Rule, studio: Studio, patterns: list[re.Pattern[str]]) -> None:
+    finder = traces.Finder(patterns)
+    naming = [
+        each.which
+        for each in _texts(rule, studio)
+        if any(map(finder.finds, traces.strings(each.values)))
+    ]
+    for which in naming:
+        rows = rule.model._base_manager.filter(pk__in=rule.of(studio).filter(which).values("pk"))
+        texts = rows.values(*(each.name for each in rule.words))[0]
+        rows.update(**{name: traces.without(text, patterns) for name, text in texts.items()})
 
 
 @contextmanager

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, ValuesView
 from typing import Any
 
 GONE = "…"
@@ -51,30 +51,60 @@ def pattern(term: str) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w){re.escape(low)}{ending}(?!\w)")
 
 
+class _Flat(dict[int, str]):
+    """A table for `str.translate` that grows with every sign it meets."""
+
+    def __missing__(self, code: int) -> str:
+        base = unicodedata.normalize("NFKD", chr(code))[0].lower()
+        self[code] = base if len(base) == 1 else chr(code)
+        return self[code]
+
+
+_FLAT = _Flat()
+
+
 def flat(text: str) -> str:
     """Small letters without accents, sign for sign, so that places stay where they are."""
-    return "".join(_flat_sign(sign) for sign in unicodedata.normalize("NFC", text))
+    return text.lower() if text.isascii() else unicodedata.normalize("NFC", text).translate(_FLAT)
 
 
-def _flat_sign(sign: str) -> str:
-    base = unicodedata.normalize("NFKD", sign)[0].lower()
-    return base if len(base) == 1 else sign
+class Finder:
+    """Looks for all terms at once in many texts, of which most are alike and hold none."""
+
+    AT_MOST = 100_000  # texts that are remembered to hold none
+
+    def __init__(self, patterns: Iterable[re.Pattern[str]]) -> None:
+        each = [found.pattern for found in patterns]
+        self._any = re.compile("|".join(each)) if each else None
+        self._without: set[str] = set()
+
+    def finds(self, text: str) -> bool:
+        if self._any is None or text in self._without:
+            return False
+        if self._any.search(flat(text)):
+            return True
+        if len(self._without) >= self.AT_MOST:
+            self._without.clear()
+        self._without.add(text)
+        return False
 
 
-def holds(value: Any, patterns: Iterable[re.Pattern[str]]) -> bool:
-    """Whether a text, or a text anywhere inside JSON, holds one of them."""
-    return any(found.search(flat(text)) for text in strings(value) for found in patterns)
-
-
-def strings(value: Any) -> Iterable[str]:
+def strings(value: Any) -> list[str]:
+    """Every text anywhere inside JSON."""
     if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for each in value.values():
-            yield from strings(each)
-    elif isinstance(value, list):
-        for each in value:
-            yield from strings(each)
+        return [value]
+    found, waiting = [], [value]
+    while waiting:
+        each = waiting.pop()
+        inner = each.values() if isinstance(each, dict) else each
+        if not isinstance(inner, list | ValuesView):
+            continue
+        for one in inner:
+            if isinstance(one, str):
+                found.append(one)
+            elif isinstance(one, list | dict):
+                waiting.append(one)
+    return found
 
 
 def without(value: Any, patterns: Iterable[re.Pattern[str]]) -> Any:

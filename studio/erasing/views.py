@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
@@ -18,6 +20,7 @@ from studio.access.rights import is_alone
 from studio.backups import keeping
 from studio.backups.keeping import Why
 from studio.erasing import erase
+from studio.erasing.erase import Trace
 from studio.erasing.forms import EraseForm
 from studio.people.guards import own_family
 from studio.people.models import Family
@@ -32,30 +35,38 @@ from studio.web.http import StudioRequest
 @sensitive_post_parameters("old_password")
 @require_http_methods(["GET", "HEAD", "POST"])
 def erase_family(request: StudioRequest, pk: int) -> HttpResponse:
+    """What goes and what stays; then, with `?look`, where else the names stand, and the deed.
+
+    Every text of the studio is looked through for that: seconds, where there are many years.
+    """
     family = own_family(request, pk)
-    found = erase.traces_of(family)
     alone = is_alone()
     backups = keeping.all_backups() if alone else []
-    form = EraseForm(**posted(request), user=request.user, found=found, backups=len(backups))
     page = {
         "family": family,
-        "form": form,
         "goes": erase.goes(family),
         "backups": len(backups),
         "is_alone": alone,
         "section": "students",
     }
+    form = partial(EraseForm, **posted(request), user=request.user, backups=len(backups))
     if request.method != "POST":
+        if "look" in request.GET:
+            page["form"] = form(found=erase.traces_of(family))
         return render(request, "erasing/family.html", page)
     if throttle.spend("password", str(request.user.pk), BY_ACCOUNT):
-        form.add_error(None, _("Too many tries. Wait some minutes. Nothing was changed."))
-        return render(request, "erasing/family.html", page, status=429)
-    if not form.is_valid():
-        if "old_password" in form.errors:
+        refused = form(found=erase.traces_of(family))
+        refused.add_error(None, _("Too many tries. Wait some minutes. Nothing was changed."))
+        return render(request, "erasing/family.html", page | {"form": refused}, status=429)
+    # Whatever the family is known by may be ticked: nothing needs to be looked for again.
+    sent = form(found=[Trace(term) for term in erase.terms(family)])
+    if not sent.is_valid():
+        if "old_password" in sent.errors:
             note(request, What.PASSWORD_REFUSED, _("to erase a family"), family=family)
+        page["form"] = form(found=erase.traces_of(family))
         return render(request, "erasing/family.html", page, status=422)
-    _erase(request, family, form)
-    if form.cleaned_data.get("let_go"):
+    _erase(request, family, sent)
+    if sent.cleaned_data.get("let_go"):
         _renew_backups(request, backups)
     return redirect("people:students")
 

@@ -76,6 +76,7 @@ def test_a_refused_sign_in_is_told_in_german(client: Client, studio: Studio) -> 
         "/help/first-hour/",
         "/help/running/",
         "/families/{family}/erase/",
+        "/families/{family}/erase/?look",
         "/calendar/terms/",
         "/calendar/terms/add/",
         "/calendar/terms/{term}/edit/",

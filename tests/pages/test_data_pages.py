@@ -54,6 +54,7 @@ def test_the_pages_are_accessible(
         "/settings/roster/",
         f"/families/{family}/data/",
         f"/families/{family}/erase/",
+        f"/families/{family}/erase/?look",
     ):
         teacher_page.goto(path)
         assert_accessible(teacher_page)

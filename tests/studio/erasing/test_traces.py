@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.erasing.traces import around, flat, holds, parts, pattern, without
+from studio.erasing.traces import Finder, around, flat, parts, pattern, strings, without
 
 
 @pytest.mark.parametrize(
@@ -40,8 +40,21 @@ def test_json_is_walked_and_keeps_its_shape() -> None:
     value = {"title": ["for Imani", 3, None, {"x": "Imani"}], "Imani": True}
     left = {"title": ["for …", 3, None, {"x": "…"}], "Imani": True}
     assert without(value, [pattern("Imani")]) == left
-    assert holds(value, [pattern("Imani")])
-    assert not holds(left, [pattern("Imani")])
+    assert sorted(strings(value)) == ["Imani", "for Imani"]
+    assert strings("Imani") == ["Imani"]
+    assert strings(None) == []
+
+
+def test_a_finder_forgets_what_it_remembers_before_it_grows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(Finder, "AT_MOST", 3)
+    finder = Finder([pattern("Imani"), pattern("Okonkwo")])
+    for number in (1, 2, 3, 4, 5, 1, 2):
+        assert not finder.finds(f"Imanique {number}")
+    for text in ("for IMANI", "Okonkwos bow", "for IMANI"):
+        assert finder.finds(text)
+    assert not Finder([]).finds("Imani")
 
 
 def test_the_parts_of_a_name() -> None:
@@ -58,4 +71,4 @@ def test_the_words_around_it() -> None:
 def test_nothing_of_it_is_left_and_places_stay(text: str, term: str) -> None:
     found = [pattern(term)]
     assert len(flat(text)) == len(unicodedata.normalize("NFC", text))
-    assert not holds(without(text, found), found) or "…" in flat(term)
+    assert not Finder(found).finds(without(text, found)) or "…" in flat(term)

@@ -30,12 +30,19 @@ def page(student: Student, settings: Settings, tmp_path: Path) -> str:
     return f"/families/{student.family_id}/erase/"
 
 
-def test_what_goes_and_what_stays_is_shown(signed_in: Client, page: str) -> None:
+def test_what_goes_and_what_stays_is_shown_then_where_else_it_is_named(
+    signed_in: Client, page: str
+) -> None:
     html = " ".join(signed_in.get(page).content.decode().split())
     assert "<li><b>1</b> student</li><li>" in html
     assert "<b>1</b> lesson</li>" in html
-    assert "Sits beside Imani." in html
     assert "local law" in html
+    assert "Sits beside" not in html
+    assert 'href="?look"' in html
+    assert "old_password" not in html
+    html = " ".join(signed_in.get(f"{page}?look").content.decode().split())
+    assert "Sits beside Imani." in html
+    assert "old_password" in html
     assert Family.objects.count() == 2
 
 
