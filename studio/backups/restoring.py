@@ -11,11 +11,11 @@ from datetime import datetime
 from pathlib import Path
 
 from django.conf import settings
-from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections, transaction
 from django.utils.translation import gettext as _
 
 from studio import clock
-from studio.backups import archive, carrying, copying, keeping, sides, snapshot
+from studio.backups import archive, aside, carrying, copying, keeping, sides, snapshot
 from studio.backups.archive import Manifest
 from studio.backups.keeping import Backup, Why, told
 from studio.backups.trouble import BackupTrouble
@@ -66,7 +66,8 @@ def preview(path: Path) -> Preview:
 def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
     """Put the backup in place; what was there is kept first and returned.
 
-    None where it was too damaged for a backup: then its file stays beside the new one, renamed.
+    None where it was too damaged for a backup, or a newer version's: then its file stays beside the
+    new one, renamed, or its tables in a schema of their own.
     Nothing is changed unless the backup could be read, checked and brought up to this version.
     """
     with told(), keeping.workshop() as shop:
@@ -81,7 +82,7 @@ def restore(path: Path, *, at_most_one_studio: bool = False) -> Backup | None:
             with sides.file_beside(staged) as alias:
                 carrying.add_lines(alias, carrying.later_lines(alias))
         safety = _keep_first()
-        _pour(staged)
+        _pour(staged, kept=safety is not None)
         _take_key(key)
     return safety
 
@@ -143,8 +144,11 @@ def _keep_first() -> Backup | None:
         return None
     try:
         return keeping.make(Why.RESTORE)
-    except BackupTrouble as trouble:
-        if live is None or not isinstance(trouble.__cause__, sqlite3.DatabaseError):
+    except (BackupTrouble, DatabaseError) as trouble:
+        why = trouble.__cause__ if isinstance(trouble, BackupTrouble) else trouble
+        if live is None and isinstance(why, DatabaseError) and _is_ahead():
+            return None
+        if live is None or not isinstance(why, sqlite3.DatabaseError):
             raise
         if not snapshot.is_damaged(live):
             raise  # no room, or somebody writes; nothing may be put aside for that
@@ -157,14 +161,15 @@ def _keep_first() -> Backup | None:
     return None
 
 
-def _pour(staged: Path) -> None:
+def _is_ahead() -> bool:
+    return bool(sides.unknown_migrations(DEFAULT_DB_ALIAS))
+
+
+def _pour(staged: Path, *, kept: bool) -> None:
     """Replace the live rows in one transaction: other connections see all of it or nothing."""
     live = snapshot.live_file()
     if live is None:
-        if sides.waiting_migrations(DEFAULT_DB_ALIAS):  # a version behind, like a file put aside
-            sides.bring_up(DEFAULT_DB_ALIAS)
-        with sides.file_beside(staged) as alias:
-            copying.copy_all(alias, DEFAULT_DB_ALIAS)
+        _pour_into_tables(staged, kept=kept)
         return
     live.touch(0o600)
     with (
@@ -172,6 +177,26 @@ def _pour(staged: Path) -> None:
         closing(snapshot.opened(live, "rw")) as target,
     ):
         source.backup(target)
+
+
+def _pour_into_tables(staged: Path, *, kept: bool) -> None:
+    """On PostgreSQL. Tables of a newer version are gone afterwards, unless nothing kept them."""
+    ahead = _is_ahead()
+    try:
+        if not ahead and sides.waiting_migrations(DEFAULT_DB_ALIAS):  # a version behind
+            sides.bring_up(DEFAULT_DB_ALIAS)
+        with transaction.atomic():
+            name = aside.put_aside(DEFAULT_DB_ALIAS) if ahead else ""
+            if ahead:
+                sides.bring_up(DEFAULT_DB_ALIAS)
+                connections[DEFAULT_DB_ALIAS].check_constraints()
+            with sides.file_beside(staged) as alias:
+                copying.copy_all(alias, DEFAULT_DB_ALIAS)
+            if ahead and kept:
+                aside.throw_away(DEFAULT_DB_ALIAS, name)
+    except DatabaseError as error:
+        said = _("Nothing was changed: the database refuses the backup: {why}")
+        raise BackupTrouble(said.format(why=str(error).splitlines()[0])) from error
 
 
 def _take_key(key: str) -> None:

@@ -17,6 +17,7 @@ from django.db.migrations.recorder import MigrationRecorder
 from django.db.utils import load_backend
 
 from studio.running import environment
+from studio.running.first_start import unknown_steps
 
 
 @contextmanager
@@ -72,16 +73,7 @@ def migrations_in(alias: str) -> set[str]:
 
 def unknown_migrations(alias: str) -> list[str]:
     """Steps taken by a database that this version does not have: it comes from a newer one."""
-    executor = MigrationExecutor(connections[alias])
-    ours = executor.loader.disk_migrations or {}
-    apps = {app for app, _ in ours}
-    taken = MigrationRecorder(connections[alias]).applied_migrations()
-    replaced = {old for migration in ours.values() for old in migration.replaces}
-    return sorted(
-        f"{app}.{name}"
-        for app, name in taken
-        if app in apps and (app, name) not in ours and (app, name) not in replaced
-    )
+    return unknown_steps(MigrationExecutor(connections[alias]))
 
 
 def waiting_migrations(alias: str) -> int:

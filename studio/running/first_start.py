@@ -1,14 +1,16 @@
 """From an empty folder to a database that fits this version, and an example studio on demand."""
 
+import logging
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Protocol
 
 from django.conf import settings
 from django.contrib.auth.models import User
 from django.core.management import call_command
-from django.db import DatabaseError, connection
+from django.db import DatabaseError, OperationalError, connection
 from django.db.migrations.executor import MigrationExecutor
 
 from studio.access import tickets
@@ -18,6 +20,8 @@ from studio.running.faults import Fault, fault_of
 from studio.running.sweeping import sweep
 from studio.running.tidying import give_back_room
 from studio.running.trouble import Trouble
+
+log = logging.getLogger(__name__)
 
 
 class DatabaseTrouble(Trouble):
@@ -34,14 +38,22 @@ class ExampleSignIn:
     token: str
 
 
-def prepare_database(before_change: Callable[[], object]) -> bool:
+class Kept(Protocol):
+    """A backup, by the name it is restored with."""
+
+    @property
+    def name(self) -> str: ...
+
+
+def prepare_database(before_change: Callable[[], Kept | None]) -> bool:
     """Bring the tables up to this version, after `before_change`; whether they were changed."""
     try:
         executor = MigrationExecutor(connection)
+        if newer := unknown_steps(executor):
+            raise DatabaseTrouble(_too_new(newer[-1]))
         waiting = bool(executor.migration_plan(executor.loader.graph.leaf_nodes()))
         if waiting:
-            before_change()
-            call_command("migrate", interactive=False, verbosity=0)
+            _change_tables(before_change())
         for command in settings.START_COMMANDS:
             call_command(command, verbosity=0)
         sweep()
@@ -50,6 +62,60 @@ def prepare_database(before_change: Callable[[], object]) -> bool:
     except DatabaseError as error:
         raise DatabaseTrouble(_sentence(error)) from error
     return waiting
+
+
+def unknown_steps(executor: MigrationExecutor) -> list[str]:
+    """Steps the database has taken and this version does not have, by their names."""
+    ours = executor.loader.disk_migrations or {}
+    apps = {app for app, _ in ours}
+    replaced = {old for migration in ours.values() for old in migration.replaces}
+    return sorted(
+        f"{app}.{name}"
+        for app, name in executor.loader.applied_migrations
+        if app in apps and (app, name) not in ours and (app, name) not in replaced
+    )
+
+
+def _change_tables(kept: Kept | None) -> None:
+    try:
+        call_command("migrate", interactive=False, verbosity=0)
+    except Exception as error:
+        if isinstance(error, DatabaseError) and _is_out_of_reach(error):
+            raise
+        # no words: for the log
+        log.exception("The tables could not be changed")
+        raise DatabaseTrouble(_half_way(error, kept)) from error
+
+
+def _is_out_of_reach(error: DatabaseError) -> bool:
+    """Whether the next start may do better: nothing is wrong with the rows."""
+    if connection.vendor == "sqlite":
+        return fault_of(error) is not None
+    return isinstance(error, OperationalError)
+
+
+def _half_way(error: Exception, kept: Kept | None) -> str:
+    why = (str(error).splitlines() or [type(error).__name__])[0]
+    said = (
+        f"The tables could not be changed to those of this version: {why}\n"
+        "Some of them may be changed already, so the studio stays shut. "
+    )
+    if kept is None:
+        return said + "There was nothing in it yet."
+    return said + (
+        f"Nothing is lost: the backup {kept.name} was made just before. Put the version before in "
+        "its place again (python3 manage.py upgrade FILE does so by itself), then: "
+        f"python3 manage.py restore {kept.name}"
+    )
+
+
+def _too_new(step: str) -> str:
+    return (
+        f"The database {connection.settings_dict['NAME']} was changed by a newer version of the "
+        f"program ({step}), so this one leaves it alone. Put the newer version in its place again: "
+        "python3 manage.py upgrade FILE. Or go back to a backup of this version: "
+        "python3 manage.py restore shows which there are."
+    )
 
 
 def has_studio() -> bool:

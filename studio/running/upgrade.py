@@ -146,8 +146,10 @@ def put_back(base: Path, python: str, kept: str, ours: frozenset[str]) -> None:
     done = manage(base, python, "restore", kept, "--yes")
     if done.returncode:
         raise UpgradeTrouble(
-            "The version before is back, but its data could not be put back by itself. "
-            f"Do it with: python3 manage.py restore {kept}\n{done.stderr}"
+            "The version before is back. Its data is not: the tables may be half those of the new "
+            "version, so the studio stays shut. Nothing is lost: all of it is in the backup made "
+            f"just before, {kept}. Once this is mended:\n{done.stderr.strip()}\n"
+            f"put it in place with: python3 manage.py restore {kept}"
         )
 
 

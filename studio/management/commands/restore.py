@@ -41,7 +41,10 @@ class Command(BaseCommand):
         if safety:
             self.stdout.write(f"The way back: python3 manage.py restore {safety.name}")
         else:
-            self.stdout.write("What could not be read was put aside in the data folder.")
+            self.stdout.write(
+                "What could not be read was put aside: in the data folder, or on PostgreSQL in a "
+                "schema of its own (put_aside_…), to be dropped when all is well."
+            )
 
     def list_them(self) -> None:
         backups = keeping.all_backups()

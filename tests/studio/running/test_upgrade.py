@@ -160,6 +160,20 @@ def test_whatever_belongs_to_the_program_is_known() -> None:
     assert {name.split("/")[0] for name in listed.stdout.splitlines()} == set(upgrade.PROGRAM)
 
 
+def test_where_the_data_cannot_be_put_back_it_says_what_there_is_and_the_way_back(
+    base: Path, tmp_path: Path
+) -> None:
+    (base / "studio" / "fails").write_text("restore")
+    with pytest.raises(UpgradeTrouble) as told:
+        run(base, program(tmp_path / "new", "new", fails="upgrade"))
+    said = str(told.value)
+    assert "The version before is back. Its data is not" in said
+    assert "all of it is in the backup made just before, studio-1.zip" in said
+    assert "restore fails" in said
+    assert said.endswith("put it in place with: python3 manage.py restore studio-1.zip")
+    assert version(base) == "old"
+
+
 def test_without_a_backup_nothing_is_changed(base: Path, tmp_path: Path) -> None:
     (base / "studio" / "fails").write_text("backup")
     with pytest.raises(UpgradeTrouble, match="nothing was changed"):
