@@ -69,7 +69,8 @@ def add(request: StudioRequest) -> HttpResponse:
         else:
             tell(request, filled)
             return redirect("lessons:slots")
-    context = {"form": form, **SECTION}
+    no_term = not form.is_bound and not schedule.coming_terms(request.studio, today)
+    context = {"form": form, "no_term": no_term, **SECTION}
     return render(request, "lessons/slot_add.html", context, status=answer(form))
 
 

@@ -149,6 +149,16 @@ def test_lessons_of_those_who_pause_or_leave_are_told_and_taken_out(
     assert "paused or left" not in signed_in.get(reverse("lessons:calendar")).content.decode()
 
 
+def test_a_weekly_lesson_before_any_term_leads_to_the_first_term(
+    signed_in: Client, studio: Studio, student: Student
+) -> None:
+    page = signed_in.get(reverse("lessons:slot-add"), {"student": student.pk}).content.decode()
+    assert reverse("lessons:term-add") in page
+    assert 'name="weekday"' not in page
+    TermFactory.create(studio=studio)
+    assert 'name="weekday"' in signed_in.get(reverse("lessons:slot-add")).content.decode()
+
+
 @pytest.mark.parametrize("name", ["lessons:slot-add", "lessons:lesson-add"])
 def test_a_lesson_for_nobody_leads_to_the_first_family(signed_in: Client, name: str) -> None:
     Student.objects.all().delete()
