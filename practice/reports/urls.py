@@ -10,6 +10,7 @@ urlpatterns = [
     path(
         "students/<int:student_id>/to-take-along.pdf", history_views.moving_pdf, name="moving-pdf"
     ),
+    path("students/<int:student_id>/report/", views.latest, name="latest"),
     path("reports/year/", year_views.year, name="this-year"),
     path("reports/year/<slug:kind>/<int:first>/", year_views.year, name="year"),
     path("reports/year/<slug:kind>/<int:first>/year.pdf", year_views.year_pdf, name="year-pdf"),

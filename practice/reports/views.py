@@ -24,6 +24,7 @@ from practice.reports.pictures import pictures_of
 from practice.reports.render import ReportTooLong, report_pdf
 from practice.reports.starters import starters
 from studio import clock
+from studio.people.guards import own_student
 from studio.people.models import Student
 from studio.record.models import What
 from studio.record.noting import note
@@ -98,6 +99,17 @@ def term(request: StudioRequest, term_id: int | None = None) -> HttpResponse:
         "section": "reports",
     }
     return render(request, "reports/term.html", context)
+
+
+@require_GET
+def latest(request: StudioRequest, student_id: int) -> HttpResponse:
+    """To the student's report of the latest term that has begun."""
+    student = own_student(request, student_id)
+    terms = Term.objects.of(request.studio).order_by("-starts")
+    term = terms.filter(starts__lte=clock.today(request.studio)).first()
+    if term is None or student.started > term.ends:
+        return redirect("reports:term")
+    return redirect("reports:report", term.pk, student.pk)
 
 
 @require_GET
