@@ -96,7 +96,9 @@ def test_refusals_are_german_sentences(german: Client, piece: PieceInHand) -> No
     factories.PieceInHandFactory.create(student=piece.student, place=2)
     third = factories.WorkFactory.create(title="Gavotte")
     page = german.post(f"/students/{piece.student_id}/pieces/give/", {"work": third.pk})
-    assert "hat schon zwei Stücke in Arbeit, Menuett G-Dur und Menuett G-Dur." in page.content.decode()
+    assert (
+        "hat schon zwei Stücke in Arbeit, Menuett G-Dur und Menuett G-Dur." in page.content.decode()
+    )
 
 
 def test_the_shared_list_is_told_in_german_and_a_teachers_own_as_typed(

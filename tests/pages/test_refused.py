@@ -39,7 +39,9 @@ def test_a_full_disk_is_told(
         patch.setattr("studio.access.forms.SettingsForm.save", full)
         page.get_by_role("button", name="Keep these settings").click()
         expect(page.get_by_text("Make room on the disk, then send it again.")).to_be_visible()
-        expect(page.get_by_label("Typed in “Your name, as you sign”")).to_have_value("Marisol Achterberg")
+        expect(page.get_by_label("Typed in “Your name, as you sign”")).to_have_value(
+            "Marisol Achterberg"
+        )
         assert_accessible(page)
         assert not page.evaluate(LARGER)[0]
     page.get_by_role("button", name="Send it again").click()
