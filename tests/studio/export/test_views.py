@@ -195,6 +195,18 @@ def test_a_ledger_set_apart_is_in_the_words_of_the_studio(
     assert rows == ["Schüler:in,Tag,Zeit,Minuten,Stand", "1,2026-11-25,16:15,30,gehalten"]
 
 
+def test_a_ledger_set_apart_holds_no_formula(signed_in: Client, studio: Studio) -> None:
+    """An export that was taken in may have brought any line."""
+    apart = SetApart.objects.create(
+        studio=studio,
+        label="Family 1",
+        erased="2026-11-25",
+        lines=[{"student": "=1", "date": "+1"}],
+    )
+    text = signed_in.get(f"{PAGE}set-apart/{apart.pk}/").content.decode()
+    assert text.splitlines()[1] == "'=1,'+1,,,"
+
+
 def test_from_one_installation_to_another_by_command(
     week: Assignment, data_dir: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any
 ) -> None:
