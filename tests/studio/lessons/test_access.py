@@ -132,7 +132,8 @@ def test_a_lesson_or_slot_is_not_made_for_another_studios_student(
 @pytest.mark.parametrize(
     "address",
     ["/calendar/week/2026/2/30/", "/calendar/month/2026/13/", "/calendar/day/0/1/1/",
-     "/calendar/week/9999/12/31/", "/calendar/month/9999/12/", "/calendar/month/1/1/"],
+     "/calendar/week/9999/12/31/", "/calendar/month/9999/12/", "/calendar/month/1/1/",
+     "/calendar/day/9999/12/31/", "/calendar/day/1/1/1/", "/calendar/week/1/1/1/"],
 )  # fmt: skip
 @pytest.mark.usefixtures("studio")
 def test_a_day_in_no_calendar_is_not_there(signed_in: Client, address: str) -> None:
