@@ -98,7 +98,9 @@ typed = st.one_of(
         ]
     ),
 )
-numbers = st.one_of(st.integers(0, 12), st.sampled_from([2**31, 2**63 - 1, 2**63, 10**40]))
+numbers = st.one_of(
+    st.integers(0, 12), st.sampled_from([31, 2026, 9999, 2**31, 2**63 - 1, 2**63, 10**40])
+)
 
 
 @st.composite
