@@ -191,7 +191,7 @@ def _foreseen_etude(
         id=-1,
         work_id=work.pk,
         title=etude_title(work),
-        composer=work.composer,
+        composer=work.told_composer,
         since=day,
         number=work.number,
         lines=choice.lines,
@@ -239,7 +239,7 @@ def _new_piece(work: Work, beside: tuple[HandPiece, ...], day: dt.date) -> HandP
         place=next((place for place in (1, 2) if place not in taken), 2),
         work_id=work.pk,
         title=work.short_title,
-        composer=work.composer,
+        composer=work.told_composer,
         stage=PieceInHand.Stage.READING,
         started=day,
     )

@@ -65,7 +65,7 @@ class WorkField(WorkChoiceField):
         self.error_messages["invalid_choice"] = _("That work is not in the catalogue any more.")
 
     def label_from_instance(self, obj: Work) -> str:
-        by = surname(obj.composer)
+        by = surname(obj.told_composer)
         return f"{by}: {obj.short_title}" if by else obj.short_title
 
 

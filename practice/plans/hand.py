@@ -137,7 +137,7 @@ def hand_of(student: Student) -> Hand:
         etude=_etude(student),
         pieces=_pieces(student),
         favourites=tuple(
-            HandFavourite(row.pk, row.work_id, row.work.short_title, row.work.composer)
+            HandFavourite(row.pk, row.work_id, row.work.short_title, row.work.told_composer)
             for row in student.favourites.filter(retired=None).select_related("work")
         ),
     )
@@ -153,7 +153,9 @@ def etude_title(work: Work) -> str:
     opus = work.opus
     if opus and not opus[0].isalpha():
         opus = _("op. {opus}").format(opus=opus)
-    collection = " ".join(filter(None, [surname(work.composer), opus])) if opus else work.told_title
+    collection = (
+        " ".join(filter(None, [surname(work.told_composer), opus])) if opus else work.told_title
+    )
     return _numbered(collection, work.number)
 
 
@@ -188,7 +190,7 @@ def _etude(student: Student) -> HandEtude | None:
         id=row.pk,
         work_id=row.work_id,
         title=etude_title(row.work),
-        composer=row.work.composer,
+        composer=row.work.told_composer,
         since=row.since,
         number=row.work.number,
         lines=row.lines,
@@ -208,7 +210,7 @@ def _piece(row: PieceInHand) -> HandPiece:
         place=row.place,
         work_id=row.work_id,
         title=row.work.short_title,
-        composer=row.work.composer,
+        composer=row.work.told_composer,
         stage=row.stage,
         started=row.started,
         spots=tuple(

@@ -33,7 +33,9 @@ def programme_pdf(programme: Programme) -> bytes:
     """One page where all fits at a size that is read easily. PrintingMissing without Pango."""
     rows = performances_of(programme)
     names = names_of(rows)
-    lines = [Line(each.work.short_title, each.work.composer, who(each, names)) for each in rows]
+    lines = [
+        Line(each.work.short_title, each.work.told_composer, who(each, names)) for each in rows
+    ]
     after = interval_at(programme, len(rows))
     parts = [lines[:after], lines[after:]] if after else [lines]
     with press() as ready:

@@ -51,10 +51,10 @@ def thanked(programme: Programme) -> list[Thanked]:
 
 
 def _titled(each: Performance) -> str:
-    composer = each.work.composer
-    if not composer or composer == TRADITIONAL:
-        return each.work.short_title
-    return _("{title} by {composer}").format(title=each.work.short_title, composer=composer)
+    work = each.work
+    if not work.composer or work.composer == TRADITIONAL:
+        return work.short_title
+    return _("{title} by {composer}").format(title=work.short_title, composer=work.told_composer)
 
 
 @transaction.atomic

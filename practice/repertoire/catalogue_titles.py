@@ -1,4 +1,7 @@
-"""Titles of the shared catalogue, once more, where translators find them; `told` looks them up."""
+"""Titles and names of the shared catalogue, once more, where translators find them.
+
+`catalogue_words.told` looks them up.
+"""
 
 from __future__ import annotations
 
@@ -126,4 +129,13 @@ TITLES: Final = (
     gettext_noop("The White Cockade (Aird, 1782)"),
     gettext_noop("Träumerei"),
     gettext_noop("Études-caprices"),
+)
+
+# Those whom some language writes in its own way; the others are the same in all.
+COMPOSERS: Final = (
+    gettext_noop("Alexei Yanshinov"),
+    gettext_noop("George Frideric Handel"),
+    gettext_noop("Pyotr Ilyich Tchaikovsky"),
+    gettext_noop("Tomaso Antonio Vitali (attr.)"),
+    gettext_noop("Traditional"),
 )

@@ -1,7 +1,7 @@
 """The words of the shared catalogue in the language spoken now; what is stored stays English.
 
 Here they stand once more, so that they come into the list of sentences to translate; a test
-compares them with the data files. Composers of works are shown as they are.
+compares them with the data files.
 """
 
 from __future__ import annotations

@@ -46,7 +46,8 @@ class Wanted:
 def _texts(work: Work) -> tuple[str, ...]:
     """What a word is looked for in: as it is stored and as it is shown."""
     stored = (work.composer, work.title, work.key, *work.techniques)
-    return (*stored, work.short_title, key_told(work.key), *work.told_techniques)
+    shown = (work.told_composer, work.short_title, key_told(work.key), *work.told_techniques)
+    return (*stored, *shown)
 
 
 def in_order(works: Iterable[Work]) -> list[Work]:

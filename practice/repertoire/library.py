@@ -112,6 +112,11 @@ class Work(models.Model):
         return self.title if self.studio_id else told(self.title)
 
     @property
+    def told_composer(self) -> str:
+        """As `told_title`: "George Frideric Handel", in German "Georg Friedrich Händel"."""
+        return self.composer if self.studio_id else told(self.composer)
+
+    @property
     def told_source(self) -> str:
         return self.source if self.studio_id else told(self.source)
 

@@ -83,13 +83,13 @@ def history_of(student: Student, until: dt.date, since: dt.date = dt.date.min) -
             for row in student.scales.filter(held, since__lte=until).order_by("-since", "-pk")
         ),
         etudes=tuple(
-            Span(row.work.short_title, row.work.composer, row.since, row.until)
+            Span(row.work.short_title, row.work.told_composer, row.since, row.until)
             for row in student.etudes.filter(held, since__lte=until)
             .select_related("work")
             .order_by("-since", "-pk")
         ),
         favourites=tuple(
-            Span(row.work.short_title, row.work.composer, row.since, row.retired)
+            Span(row.work.short_title, row.work.told_composer, row.since, row.retired)
             for row in student.favourites.filter(
                 Q(retired=None) | Q(retired__gte=since), since__lte=until
             )
@@ -120,7 +120,7 @@ def _pieces(student: Student, since: dt.date, until: dt.date) -> tuple[Span, ...
     return tuple(
         Span(
             row.work.short_title,
-            row.work.composer,
+            row.work.told_composer,
             row.started,
             row.finished,
             _stage(row),
@@ -152,7 +152,7 @@ def _recitals(student: Student, since: dt.date, until: dt.date) -> tuple[OnStage
             each.programme.recital.date,
             each.programme.recital.name,
             each.work.short_title,
-            each.work.composer,
+            each.work.told_composer,
         )
         for each in played.order_by("-programme__recital__date", "place", "pk")
     )

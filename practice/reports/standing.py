@@ -53,7 +53,7 @@ def _scale(row: ScaleInHand) -> InHand:
 
 
 def _etude(row: EtudeInHand) -> InHand:
-    return InHand(row.work.short_title, row.work.composer, row.since, row.lines)
+    return InHand(row.work.short_title, row.work.told_composer, row.since, row.lines)
 
 
 def _piece(row: PieceInHand) -> InHand:
@@ -63,7 +63,7 @@ def _piece(row: PieceInHand) -> InHand:
         if spot.solved is None
     ]
     stage = str(PieceInHand.Stage(row.stage).label)
-    return InHand(row.work.short_title, row.work.composer, row.started, stage, tuple(points))
+    return InHand(row.work.short_title, row.work.told_composer, row.started, stage, tuple(points))
 
 
 def _point(spot: Spot) -> str:

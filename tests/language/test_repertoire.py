@@ -115,6 +115,9 @@ def test_the_shared_list_is_told_in_german_and_a_teachers_own_as_typed(
         assert str(Work.objects.filter(title="60 Studies").first()) == "60 Etüden, op. 45 Nr. 1"
         mine = factories.WorkFactory.create(studio=studio, title="60 Studies", opus="45")
         assert str(mine) == "60 Studies, op. 45"
+        handel = Work.objects.filter(composer="George Frideric Handel").first()
+        assert handel is not None
+        assert handel.told_composer == "Georg Friedrich Händel"
     assert str(shared) == "Deep river"
 
 

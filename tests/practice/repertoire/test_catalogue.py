@@ -81,6 +81,7 @@ def test_every_word_of_the_files_stands_where_translators_find_it() -> None:
     assert texts == set(catalogue_words.TEXTS)
     titles = {work["title"] for work in works if work["kind"] != Work.Kind.METHOD}
     assert sorted(titles) == list(catalogue_titles.TITLES)
+    assert set(catalogue_titles.COMPOSERS) <= {work["composer"] for work in works}
 
 
 @pytest.mark.django_db
