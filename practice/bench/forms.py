@@ -27,6 +27,7 @@ from practice.repertoire.models import (
 )
 from studio.people.models import MOST_MINUTES_A_DAY, one_line
 from studio.web.forms import PlainForm
+from studio.web.numbers import number_of
 
 MOST_BOWINGS = 2
 
@@ -106,10 +107,9 @@ class WeekForm(PlainForm, forms.Form):
     @property
     def base(self) -> tuple[int, ...]:
         """The budgets last written by hand, from which the slider scales."""
-        figures = self.cleaned_data.get("by_hand", "").split(",")
-        if len(figures) != len(self.days) or not all(each.isdecimal() for each in figures):
-            return self.minutes
-        return tuple(min(int(each), MOST_MINUTES_A_DAY) for each in figures)
+        figures = [number_of(each) for each in self.cleaned_data.get("by_hand", "").split(",")]
+        known = [min(each, MOST_MINUTES_A_DAY) for each in figures if each is not None]
+        return tuple(known) if len(known) == len(figures) == len(self.days) else self.minutes
 
 
 class ScaleForm(PlainForm, forms.Form):
@@ -261,7 +261,8 @@ class EtudeForm(PlainForm, forms.Form):
             if move == OTHER and chosen is None and "work" not in self.errors:
                 self.add_error("work", _("Choose the etude to move on to."))
         elif move != KEEP:
-            chosen = self.works.filter(pk=move).first() if move.isdecimal() else None
+            number = number_of(move)
+            chosen = None if number is None else self.works.filter(pk=number).first()
             if chosen is None:
                 said = gettext("“{typed}” is no etude; choose again.")
                 self.add_error("move", said.format(typed=move))

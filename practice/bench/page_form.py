@@ -34,6 +34,7 @@ from practice.plans.generate import Wanted
 from practice.plans.hand import Hand, HandPiece
 from practice.repertoire.models import PieceInHand, Work
 from studio.people.models import MOST_MINUTES_A_DAY
+from studio.web.numbers import number_of
 
 NEW_SPOTS = 2  # blank rows a piece
 
@@ -196,12 +197,11 @@ class PageForm:
 def stepped(data: Mapping[str, Any]) -> Mapping[str, Any]:
     """One tempo a mark slower or faster, where the browser has no script to do it."""
     form, _, way = str(data.get("step", "")).partition(":")
-    now, wanted = str(data.get(f"{form}-now", "")), str(data.get(f"{form}-wanted", ""))
-    if not isinstance(data, QueryDict) or not now.isdecimal() or way not in ("up", "down"):
+    now, wanted = (number_of(str(data.get(f"{form}-{name}", ""))) for name in ("now", "wanted"))
+    if not isinstance(data, QueryDict) or now is None or way not in ("up", "down"):
         return data
-    tempo = metronome.step_up(int(now)) if way == "up" else metronome.step_down(int(now))
-    if way == "up" and wanted.isdecimal():
-        tempo = max(int(now), min(tempo, int(wanted)))
+    faster = metronome.step_up(now)
+    tempo = max(now, min(faster, wanted or faster)) if way == "up" else metronome.step_down(now)
     changed = data.copy()
     changed[f"{form}-now"] = str(tempo)
     return changed

@@ -19,6 +19,7 @@ from studio.people.models import Student
 from studio.web.forms import answer
 from studio.web.fragments import wants_fragment
 from studio.web.http import StudioRequest
+from studio.web.numbers import number_of
 
 
 @require_safe
@@ -30,7 +31,8 @@ def stands(request: StudioRequest, pk: int) -> HttpResponse:
         return _page(request, student, today, _heard_form(student, today))
     if of == "scale":
         return _scale_part(request, student, today, _heard_form(student, today))
-    found = pieces_standing(student, today, int(of)) if of.isdecimal() else ()
+    piece = number_of(of)
+    found = () if piece is None else pieces_standing(student, today, piece)
     if not found:
         raise Http404
     return render(request, "bench/stands_piece.html", {"standing": found[0]})

@@ -11,6 +11,7 @@ from practice.plans.models import Assignment, Plan, Sheet
 from studio import clock
 from studio.people.guards import own_student
 from studio.web.http import StudioRequest
+from studio.web.numbers import number_of
 
 WEEKS_A_PAGE = 20
 # Which sheets there are, without all that is printed on them.
@@ -23,8 +24,8 @@ PLAN_AND_SHEETS = (
 @require_safe
 def weeks(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
-    asked = request.GET.get("page", "1")
-    number = int(asked) if asked.isdecimal() and 0 < int(asked) < 1000 else 1
+    asked = number_of(request.GET.get("page", "")) or 1
+    number = asked if asked < 1000 else 1
     first = (number - 1) * WEEKS_A_PAGE
     rows = Assignment.objects.filter(student=student).order_by("-starts")
     # One row more than a page shows whether there is another page, without counting them all;

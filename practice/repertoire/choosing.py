@@ -30,6 +30,7 @@ from studio.people.models import Student
 from studio.web.forms import answer, posted
 from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
+from studio.web.numbers import number_of
 
 MOST_SHOWN: Final = 25
 NEXT_SHOWN: Final = 3
@@ -172,10 +173,10 @@ def _choose(
 
 
 def _chosen(request: StudioRequest) -> Work:
-    pk = request.POST.get("work", "")
-    if not (pk.isascii() and pk.isdigit()):
+    pk = number_of(request.POST.get("work", ""))
+    if pk is None:
         raise Http404
-    return open_work(request, int(pk))
+    return open_work(request, pk)
 
 
 def _in_order(form: EtudeForm) -> tuple[Any, str, str]:

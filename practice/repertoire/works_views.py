@@ -19,6 +19,7 @@ from practice.repertoire.models import Idea, PieceInHand, Work
 from studio.web.forms import answer, posted
 from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
+from studio.web.numbers import number_of
 from studio.web.search import folded
 
 ON_A_PAGE: Final = 40
@@ -72,8 +73,8 @@ def work(request: StudioRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def work_add(request: StudioRequest) -> HttpResponse:
     """A work of her own; `?like=` starts from one of the catalogue, to put it right."""
-    like = request.GET.get("like", "")
-    model = open_work(request, int(like)) if like.isascii() and like.isdigit() else Work()
+    like = number_of(request.GET.get("like", ""))
+    model = Work() if like is None else open_work(request, like)
     names = WorkForm.Meta.fields
     initial = {name: getattr(model, name) for name in names}
     form = WorkForm(**posted(request), initial=initial)

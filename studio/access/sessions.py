@@ -8,7 +8,7 @@ from typing import Any
 from django.contrib.sessions.backends import db
 from django.contrib.sessions.base_session import AbstractBaseSession
 from django.contrib.sessions.models import Session
-from django.utils import timezone
+from django.db.models.functions import Now
 
 LENGTH = 40  # what the column holds: 160 bits of the 256
 
@@ -23,7 +23,7 @@ class SessionStore(db.SessionStore):
 
     def _get_session_from_db(self) -> Session | None:
         found = Session.objects.filter(
-            session_key=kept_as(self.session_key or ""), expire_date__gt=timezone.now()
+            session_key=kept_as(self.session_key or ""), expire_date__gt=Now()
         ).first()
         if found is None:
             self._session_key = None

@@ -123,6 +123,7 @@ def test_a_sheet_is_frozen_once_and_anew_when_the_week_was_decided_again(
     [
         ("2026-11-23", "No week is decided yet"),
         ("soon", "“soon” is not a day"),
+        ("9999-12-31", "is too late"),
         ("", "Week is missing."),
     ],
 )
