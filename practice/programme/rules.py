@@ -39,7 +39,7 @@ class Rule(StrEnum):
 class Played:
     """One piece on the programme; `label` names it in sentences: "Imani’s Minuet".
 
-    `families` are those of its players, `born` is the birth date of the youngest of them.
+    `families` are those of its `players`, `born` is the birth date of the youngest of them.
     """
 
     key: int
@@ -48,6 +48,7 @@ class Played:
     born: dt.date | None = None
     character: Character = Character.OTHER
     with_piano: bool = False
+    players: frozenset[int] = frozenset()
 
     @property
     def slow(self) -> bool:
@@ -126,7 +127,10 @@ def _siblings(order: Sequence[Played], wishes: Wishes) -> Iterator[Bend]:
     if wishes.siblings is Siblings.APART:
         for one, two in _neighbours(order, wishes):
             if one.families & two.families:
-                words = _("{one} and {two} are of one family and follow one another.")
+                if one.players & two.players:
+                    words = _("{one} and {two} follow one another and share a player.")
+                else:
+                    words = _("{one} and {two} are of one family and follow one another.")
                 words = words.format(one=one.label, two=two.label)
                 yield Bend(Rule.SIBLINGS, words)
     elif wishes.siblings is Siblings.TOGETHER:

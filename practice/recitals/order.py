@@ -53,6 +53,7 @@ def played(performances: Sequence[Performance]) -> list[rules.Played]:
                 key=each.pk,
                 label=f"{who(each, names)} ({each.work.short_title})",
                 families=frozenset(player.family_id for player in players),
+                players=frozenset(player.pk for player in players),
                 born=max(born, default=None),
                 character=rules.Character(each.character),
                 with_piano=each.with_piano,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -65,6 +65,32 @@ def offers(
     Pieces finished before `since` are left away, unless they are in the programme.
     """
     students = list(Student.objects.of(studio).learning())
+    found, polished = _found(students, programme, since)
+    rows = programme.performances.values_list("pk", "student", "partner", "work")
+    taken = {
+        (player, work): pk
+        for pk, student, partner, work in rows
+        for player in (student, partner)
+        if player
+    }
+    return [
+        (
+            student,
+            [
+                Offer(
+                    student, work, ", ".join(dict.fromkeys(words)), taken.get((student.pk, work.pk))
+                )
+                for work, words in _first(polished[student.pk], found[student.pk])
+            ],
+        )
+        for student in students
+    ]
+
+
+def _found(
+    students: list[Student], programme: Programme, since: dt.date
+) -> tuple[Mapping[int, dict[Work, list[str]]], Mapping[int, set[Work]]]:
+    """By student: works with what is known of them, and those that are polished now."""
     found: defaultdict[int, dict[Work, list[str]]] = defaultdict(dict)
     polished: defaultdict[int, set[Work]] = defaultdict(set)
     played = programme.performances.filter(
@@ -85,25 +111,7 @@ def offers(
     liked = Favourite.objects.filter(student__in=students, retired=None).select_related("work")
     for each in liked.order_by("-since", "-pk"):
         found[each.student_id].setdefault(each.work, []).append(pgettext("a piece", "favourite"))
-    rows = programme.performances.values_list("pk", "student", "partner", "work")
-    taken = {
-        (player, work): pk
-        for pk, student, partner, work in rows
-        for player in (student, partner)
-        if player
-    }
-    return [
-        (
-            student,
-            [
-                Offer(
-                    student, work, ", ".join(dict.fromkeys(words)), taken.get((student.pk, work.pk))
-                )
-                for work, words in _first(polished[student.pk], found[student.pk])
-            ],
-        )
-        for student in students
-    ]
+    return found, polished
 
 
 def _first(polished: set[Work], found: dict[Work, list[str]]) -> list[tuple[Work, list[str]]]:

@@ -253,9 +253,7 @@ class Lesson(models.Model):
         indexes = [
             models.Index(fields=["date", "starts"], name="lesson_by_date"),
             models.Index(fields=["status", "date"], name="lesson_by_status"),
-            models.Index(
-                fields=["date", "starts"], condition=Q(make_up_owed=True), name="lesson_owed"
-            ),
+            models.Index(fields=["date", "starts"], condition=Q(make_up_owed=True), name="owed_on"),
         ]
         constraints = [
             models.CheckConstraint(

@@ -46,6 +46,9 @@ def terms(request: StudioRequest) -> HttpResponse:
     rows = [term for term in all_terms if term.ends >= since]
     counts = _lesson_counts(request, rows)
     recitals = list(Recital.objects.of(request.studio))
+    closures = list(Closure.objects.filter(studio=request.studio).order_by("starts"))
+    past = [each for each in reversed(closures) if each.ends < today]
+    lately = [each for each in past if each.ends >= since]
     context = {
         "terms": [
             (
@@ -61,11 +64,9 @@ def terms(request: StudioRequest) -> HttpResponse:
             for each in recitals
             if each.date >= today and not any(term.holds(each.date) for term in rows)
         ],
-        "closures": Closure.objects.filter(studio=request.studio, ends__gte=today),
-        "past_closures": Closure.objects.filter(
-            studio=request.studio, ends__lt=today, ends__gte=since
-        ).order_by("-starts"),
-        "has_earlier": len(rows) < len(all_terms),
+        "closures": [each for each in closures if each.ends >= today],
+        "past_closures": lately,
+        "has_earlier": len(rows) < len(all_terms) or len(lately) < len(past),
         "today": today,
         "room": "terms",
         **SECTION,

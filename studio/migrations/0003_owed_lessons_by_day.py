@@ -13,7 +13,7 @@ class Migration(migrations.Migration):
             models.Index(
                 condition=models.Q(("make_up_owed", True)),
                 fields=["date", "starts"],
-                name="lesson_owed",
+                name="owed_on",
             ),
         ),
     ]

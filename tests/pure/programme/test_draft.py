@@ -121,6 +121,15 @@ def test_siblings_stand_apart_or_together_as_she_wishes() -> None:
     assert keys(draft(pieces, Wishes(Siblings.FREE)).order) == [1, 2, 3]
 
 
+def test_one_who_plays_twice_in_a_row_is_no_sibling_of_herself() -> None:
+    one, two = (piece(key, family=1, players=frozenset({4})) for key in (1, 2))
+    brothers = piece(3, family=1, players=frozenset({5}))
+    assert [each.words for each in bends([one, two, brothers], Wishes())] == [
+        "piece 1 and piece 2 follow one another and share a player.",
+        "piece 2 and piece 3 are of one family and follow one another.",
+    ]
+
+
 def test_the_pianist_rests_after_so_many_pieces() -> None:
     pieces = [piece(n, age=n, with_piano=n != 9) for n in range(5, 10)]
     assert keys(draft(pieces, Wishes(most_with_piano=2)).order) == [5, 6, 9, 7, 8]

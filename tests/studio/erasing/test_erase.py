@@ -248,21 +248,6 @@ def test_where_else_it_is_named_is_shown(family: Family, neighbour: Student) -> 
     assert found[NAME].places == 1  # the place of the shared time is the family's until then
 
 
-def test_rows_with_the_same_words_count_each_and_lose_the_name_each(
-    family: Family, neighbour: Student
-) -> None:
-    plan = PlanFactory.create(assignment=AssignmentFactory.create(student=neighbour))
-    for day in range(3):
-        ItemFactory.create(
-            plan=plan, date=plan.assignment.starts + dt.timedelta(days=day), title=f"Duo, {GIVEN}"
-        )
-    found = {trace.term: trace for trace in erase.traces_of(family)}
-    assert found[GIVEN].places >= 3
-    assert f"Duo, {GIVEN}" in found[GIVEN].examples
-    erase.erase(family, keep_ledger=False, take_out=[GIVEN])
-    assert list(plan.items.values_list("title", flat=True)) == ["Duo, …"] * 3
-
-
 def test_a_name_others_bear_is_told(family: Family, neighbour: Student) -> None:
     Student.objects.filter(pk=neighbour.pk).update(
         given_name=GIVEN, notes="Zephyrine likes thirds."
