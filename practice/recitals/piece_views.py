@@ -20,17 +20,17 @@ from practice.recitals.views import GET_OR_POST, SECTION
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
-HALF_A_YEAR = dt.timedelta(weeks=26)
+A_QUARTER = dt.timedelta(weeks=13)
 
 
 @require_http_methods(GET_OR_POST)
 def choose(request: StudioRequest, pk: int) -> HttpResponse:
     """Every student with what she has ready; ticked ones come into the programme.
 
-    What was finished more than half a year before is offered with `?earlier`.
+    What was finished more than a quarter of a year before is offered with `?earlier`.
     """
     programme = own_programme(request, pk)
-    lately = programme.recital.date - HALF_A_YEAR
+    lately = programme.recital.date - A_QUARTER
     everything = request.method == "POST" or "earlier" in request.GET
     since = dt.date.min if everything else lately
     found = pieces.offers(request.studio, programme, since)

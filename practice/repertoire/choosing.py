@@ -34,6 +34,7 @@ from studio.web.numbers import number_of
 
 MOST_SHOWN: Final = 25
 NEXT_SHOWN: Final = 3
+LATELY: Final = 12  # pieces finished
 ETUDES: Final = (Work.Kind.ETUDE, Work.Kind.METHOD)
 PIECES: Final = tuple(kind for kind in Work.Kind if kind not in ETUDES)
 
@@ -130,16 +131,17 @@ def etude_new(request: StudioRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def favourite_add(request: StudioRequest, pk: int) -> HttpResponse:
+    """The pieces finished lately first; those before stand in the repertoire below."""
     student = own_student(request, pk)
     if request.method == "POST":
         work = _chosen(request)
         changes.add_favourite(student, work, clock.today(request.studio))
         messages.success(request, _("{work} is a favourite.").format(work=work))
         return _back(student, "#favourites")
-    learned = student.pieces.learned().select_related("work").order_by("-finished")
-    kept = set(student.favourites.filter(retired=None).values_list("work_id", flat=True))
+    kept = student.favourites.filter(retired=None).values("work")
+    learned = student.pieces.learned().exclude(work__in=kept).select_related("work")
     context = {
-        "learned": [piece.work for piece in learned if piece.work_id not in kept],
+        "learned": [piece.work for piece in learned.order_by("-finished")[:LATELY]],
         "verb": _("Add"),
         "new_url": reverse("repertoire:work_add"),
     }

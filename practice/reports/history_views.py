@@ -20,12 +20,14 @@ from studio.people.models import Student
 from studio.web.http import StudioRequest
 from studio.web.pdf import pdf
 
+HALF_A_YEAR = dt.timedelta(weeks=26)
+
 
 @require_GET
 def history(request: StudioRequest, student_id: int) -> HttpResponse:
-    """The latest year and the one before it; `?before=all` tells all."""
+    """The year of half a year ago, and since; `?before=all` tells all."""
     student, today = own_student(request, student_id), clock.today(request.studio)
-    lately = dt.date((student.left or today).year - 1, 1, 1)
+    lately = dt.date(((student.left or today) - HALF_A_YEAR).year, 1, 1)
     since = dt.date.min if request.GET.get("before") == "all" else lately
     context = {
         "history": history_of(student, today, since),

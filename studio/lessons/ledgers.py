@@ -7,7 +7,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from django.db.models import Q
-from django.db.models.functions import Coalesce
 
 from studio.access.models import Studio
 from studio.lessons.ledger import Entry, Ledger, settle
@@ -28,13 +27,11 @@ def ledgers_between(
 ) -> tuple[dict[int, Ledger], dict[int, Lesson]]:
     """The same for the lessons that any stretch of days owes. Two queries."""
     ids = [student.pk for student in students]
-    owed = (
-        Lesson.objects.of(studio)
-        .roots()
-        .annotate(term_date=Coalesce("slot_day", "date"))
-        .filter(student__in=ids, term_date__gte=first, term_date__lte=last)
-    )
-    rows = {lesson.pk: lesson for lesson in owed}
+    days = (first, last)
+    of_days = Q(slot_day__range=days) | Q(slot_day=None, date__range=days)
+    owed = Lesson.objects.of(studio).filter(of_days, student__in=ids)
+    # Sorted out here: asked for them, SQLite looks through all that make up for nothing.
+    rows = {lesson.pk: lesson for lesson in owed if lesson.makes_up_id is None}
     # Make-ups may lie on any later day; they belong to the lesson they stand for.
     for lesson in Lesson.objects.filter(
         ~Q(makes_up=None), student__in=ids, date__gte=first

@@ -182,10 +182,6 @@ class LessonQuerySet(models.QuerySet["Lesson"]):
         """Lessons that take place or took place, so they hold their time."""
         return self.filter(status__in=[Lesson.Status.PLANNED, Lesson.Status.KEPT])
 
-    def roots(self) -> LessonQuerySet:
-        """Lessons of their own right: those that make up for no other."""
-        return self.filter(makes_up=None)
-
     def within(self, starts: dt.date, ends: dt.date) -> LessonQuerySet:
         return self.filter(date__gte=starts, date__lte=ends)
 

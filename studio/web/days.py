@@ -5,6 +5,8 @@ import datetime as dt
 from django.utils.formats import date_format
 from django.utils.translation import pgettext, pgettext_lazy
 
+from studio.language.cached import cached_as_spoken
+
 # Every pattern in use, so that each has a place in the catalog of a language.
 PATTERNS = (
     pgettext_lazy("date pattern", "D j F"),
@@ -29,7 +31,14 @@ def in_words(day: dt.date | None, pattern: str) -> str:
 
     "l j F" is "Monday 14 September", and "Montag, 14. September" in German.
     """
+    if type(day) is dt.date:  # a moment is another day in another zone, and yet the same
+        return _of_day(day, pattern)
     return date_format(day, pgettext("date pattern", pattern)) if day else ""
+
+
+@cached_as_spoken(maxsize=4096)  # pages tell the same days over and over
+def _of_day(day: dt.date, pattern: str) -> str:
+    return date_format(day, pgettext("date pattern", pattern))
 
 
 def long_day(day: dt.date) -> str:

@@ -52,7 +52,7 @@ def test_what_was_finished_long_before_is_offered_when_asked_for(
     signed_in: Client, studio: Studio, programme: Programme, student: Student
 ) -> None:
     recital = programme.recital.date
-    for title, day in (("Gavotte", recital - dt.timedelta(weeks=27)), ("Jig", recital)):
+    for title, day in (("Gavotte", recital - dt.timedelta(weeks=14)), ("Jig", recital)):
         factories.PieceInHandFactory.create(
             student=student,
             work__title=title,
