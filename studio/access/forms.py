@@ -77,6 +77,14 @@ class SignInForm(PlainForm, forms.Form):
         return account_name(self.cleaned_data["email"])
 
 
+# For passwords and passphrases alike; Django's own sentences speak of passwords.
+REFUSED = {
+    "password_too_short": _("This one is too short: at least 10 characters."),
+    "password_too_common": _("This one is too common: it is among those that are tried first."),
+    "password_too_similar": _("This one is too similar to your name or address."),
+}
+
+
 class NewPasswordForm(forms.Form):
     """A password, typed twice. `owner()` says whose it must not resemble."""
 
@@ -96,10 +104,11 @@ class NewPasswordForm(forms.Form):
         if password:
             try:
                 password_validation.validate_password(password, self.owner())
-            except ValidationError as error:
-                self.add_error("password", error)
+            except ValidationError as refused:
+                for error in refused.error_list:
+                    self.add_error("password", REFUSED.get(error.code or "", error))
         if password and again and password != again:
-            self.add_error("password_again", gettext("The two passwords differ. Type both again."))
+            self.add_error("password_again", gettext("The two differ. Type both again."))
         return cleaned
 
 

@@ -128,11 +128,11 @@ def test_a_day_may_be_typed_as_germans_do(german: Client, studio: Studio) -> Non
 @pytest.mark.parametrize(
     ("password", "sentence"),
     [
-        ("kurz", "Dieses Passwort ist zu kurz. Es muss mindestens 10 Zeichen enthalten."),
-        ("password123", "Dieses Passwort ist zu verbreitet."),
+        ("kurz", "Das ist zu kurz: mindestens 10 Zeichen."),
+        ("password123", "Das ist zu gebräuchlich"),
     ],
 )
-def test_djangos_own_sentences_are_german_too(german: Client, password: str, sentence: str) -> None:
+def test_a_poor_password_is_refused_in_german(german: Client, password: str, sentence: str) -> None:
     sent = {"old_password": "five strings minus one", "password": password}
     page = german.post("/settings/password/", sent).content.decode()
     assert sentence in page
