@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from django.contrib import messages
 from django.db import transaction
@@ -25,6 +25,8 @@ from studio.people.models import Student
 from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
+FIRST_KEY: Final = "A major"  # on the open A and E strings: common practice, no source
+
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def scale(request: StudioRequest, pk: int) -> HttpResponse:
@@ -32,7 +34,7 @@ def scale(request: StudioRequest, pk: int) -> HttpResponse:
     student = own_student(request, pk)
     today = clock.today(request.studio)
     now = student.scales.filter(until=None).first()
-    initial = {"since": today, "octaves": 1, "string": "", "over": 0}
+    initial = {"since": today, "key": FIRST_KEY, "octaves": 1, "string": "", "over": 0}
     if now:
         initial |= {
             "key": now.key,

@@ -222,6 +222,11 @@ def test_a_scale_that_cannot_be_is_explained_and_nothing_moves(
     assert (now.until, now.tempo_now) == (None, None)
 
 
+def test_a_first_scale_is_offered_on_the_open_strings(signed_in: Client, student: Student) -> None:
+    page = signed_in.get(f"/students/{student.pk}/scale/").content.decode()
+    assert '<option value="A major" selected>' in page
+
+
 def test_the_chosen_scale_is_engraved_at_once(signed_in: Client, student: Student) -> None:
     url = at(student, "scale/picture")
     page = signed_in.get(url, {"key": "E minor", "octaves": "1"}).content.decode()
