@@ -21,13 +21,14 @@ from studio.web.forms import answer, posted
 from studio.web.http import StudioRequest
 
 A_QUARTER = dt.timedelta(weeks=13)
+FEW = 3  # pieces of one student
 
 
 @require_http_methods(GET_OR_POST)
 def choose(request: StudioRequest, pk: int) -> HttpResponse:
     """Every student with what she has ready; ticked ones come into the programme.
 
-    What was finished more than a quarter of a year before is offered with `?earlier`.
+    A few of each and of the last quarter of a year; all with `?earlier`.
     """
     programme = own_programme(request, pk)
     lately = programme.recital.date - A_QUARTER
@@ -40,13 +41,15 @@ def choose(request: StudioRequest, pk: int) -> HttpResponse:
         taken = pieces.take(programme, chosen)
         _tell(request, taken)
         return redirect("recitals:lengths" if taken.count else "recitals:recital", pk)
-    context = {
-        "recital": programme.recital,
-        "students": found,
-        "has_earlier": not everything and pieces.finished_before(request.studio, since),
-        **SECTION,
-    }
+    shown = found if everything else [(student, _few(offers)) for student, offers in found]
+    more = not everything and (shown != found or pieces.finished_before(request.studio, since))
+    context = {"recital": programme.recital, "students": shown, "more": more, **SECTION}
     return render(request, "recitals/choose.html", context)
+
+
+def _few(offers: list[pieces.Offer]) -> list[pieces.Offer]:
+    """The first, and those that are in the programme."""
+    return [each for place, each in enumerate(offers) if place < FEW or each.taken]
 
 
 def _tell(request: StudioRequest, taken: pieces.Taken) -> None:

@@ -122,7 +122,8 @@ def _manifest(archive: zipfile.ZipFile) -> Manifest:
                 for part in (DATABASE, KEY)
             },
         )
-    except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as error:
+    # A RuntimeError is zipfile's word for a password, and a recursion that goes too deep.
+    except (KeyError, ValueError, TypeError, AttributeError, RuntimeError) as error:
         said = _("{file} is no backup of a studio.").format(file=name)
         raise BackupTrouble(said) from error
 

@@ -10,6 +10,7 @@ from django.db.models import Count, QuerySet
 from django.urls import reverse
 
 from practice import models as practice
+from practice.figures.years import school_year_of
 from studio import models as studio
 from studio.links import tokens
 from studio.links.models import HomeLink
@@ -96,6 +97,11 @@ def addresses(whose: Studio, today: dt.date) -> Iterator[tuple[str, str]]:
                     chosen[argument] = OBJECTS[key](held).pk
                 elif key.startswith("calendar/"):
                     chosen[argument] = days[key.split("/", 2)[2]]
+                elif key.startswith("reports/year/"):
+                    # The school year: both studios have as much of it.
+                    chosen[argument] = (
+                        "school" if argument == "kind" else school_year_of(today).year
+                    )
                 elif "/*/*/" in key and key.startswith("home/"):
                     chosen[argument] = today
                 else:

@@ -206,6 +206,17 @@ def test_a_zip_packed_in_another_way(backup: Path, tmp_path: Path) -> None:
     refused(path, "cannot be unpacked")
 
 
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_a_part_said_to_be_locked(backup: Path, tmp_path: Path, place: int) -> None:
+    """The flag that a part is encrypted is bit 0 of byte 8 of its entry (APPNOTE 4.3.12, 4.4.4)."""
+    content, at = bytearray(backup.read_bytes()), -1
+    for _ in range(place + 1):
+        at = content.index(b"PK\x01\x02", at + 1)
+    content[at + 8] |= 1
+    (tmp_path / "locked.zip").write_bytes(content)
+    refused(tmp_path / "locked.zip", r"locked\.zip is ")
+
+
 def test_a_zip_cut_off_halfway(backup: Path, tmp_path: Path) -> None:
     path = tmp_path / "half.zip"
     path.write_bytes(backup.read_bytes()[: backup.stat().st_size // 2])
