@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Exists, Max, OuterRef, Q
+from django.db.models import Max, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
@@ -65,7 +67,6 @@ def offers(
     Pieces finished before `since` are left away, unless they are in the programme.
     """
     students = list(Student.objects.of(studio).learning())
-    found, polished = _found(students, programme, since)
     rows = programme.performances.values_list("pk", "student", "partner", "work")
     taken = {
         (player, work): pk
@@ -73,6 +74,7 @@ def offers(
         for player in (student, partner)
         if player
     }
+    found, polished = _found(students, taken, since)
     return [
         (
             student,
@@ -88,19 +90,14 @@ def offers(
 
 
 def _found(
-    students: list[Student], programme: Programme, since: dt.date
+    students: list[Student], taken: Collection[tuple[int, int]], since: dt.date
 ) -> tuple[Mapping[int, dict[Work, list[str]]], Mapping[int, set[Work]]]:
     """By student: works with what is known of them, and those that are polished now."""
     found: defaultdict[int, dict[Work, list[str]]] = defaultdict(dict)
     polished: defaultdict[int, set[Work]] = defaultdict(set)
-    played = programme.performances.filter(
-        Q(student=OuterRef("student")) | Q(partner=OuterRef("student")), work=OuterRef("work")
-    )
-    pieces = PieceInHand.objects.filter(
-        Q(finished=None) | Q(finished__gte=since) | Exists(played),
-        student__in=students,
-        stage__in=READY,
-    )
+    lately = Q(finished=None) | Q(finished__gte=since)
+    wanted = reduce(or_, (Q(student=player, work=work) for player, work in taken), lately)
+    pieces = PieceInHand.objects.filter(wanted, student__in=students, stage__in=READY)
     for piece in pieces.select_related("work").order_by("-finished", "place", "-pk"):
         if piece.finished:
             words = _("finished {day}").format(day=in_words(piece.finished, "j M Y"))
