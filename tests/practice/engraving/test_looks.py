@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Error
 
 from practice.engraving.engrave import INK_DARK, PAPER, Engraving, Layout, engrave
 from practice.music.keys import parse_key
@@ -31,7 +31,11 @@ def html(engraving: Engraving, back: str = "#fff") -> str:
 def on_screen(browser: Browser, engraving: Engraving, back: str = "#fff") -> Image.Image:
     page = browser.new_page(viewport={"width": 720, "height": 230}, device_scale_factor=2)
     page.set_content(html(engraving, back))
-    shot = page.screenshot()
+    try:
+        shot = page.screenshot()
+    except Error:  # a busy Chromium has no picture at times; a second refusal counts
+        page.wait_for_timeout(1000)
+        shot = page.screenshot()
     page.close()
     return Image.open(io.BytesIO(shot)).convert("L")
 
