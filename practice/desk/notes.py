@@ -24,6 +24,7 @@ from studio.record import noting
 from studio.record.models import What
 from studio.web.forms import PlainForm, answer, posted
 from studio.web.http import StudioRequest
+from studio.web.lately import lately
 from studio.web.model_form import ModelForm
 
 LONGEST_ON_SHEET = 240
@@ -74,14 +75,12 @@ def notes_of(request: StudioRequest, pk: int) -> HttpResponse:
     """The latest notes on one student's lessons, the latest lesson first; `?before=all`: all."""
     student = own_student(request, pk)
     notes = LessonNote.objects.filter(lesson__student=student).select_related("lesson")
-    lately = None if request.GET.get("before") == "all" else LATELY
-    found = list(
-        notes.order_by("-lesson__date", "-lesson__starts", "written")[: lately and lately + 1]
-    )
+    notes = notes.order_by("-lesson__date", "-lesson__starts", "written")
+    shown, more = lately(request, notes, LATELY)
     context = {
         "student": student,
-        "notes": found[:lately],
-        "more": len(found) > len(found[:lately]),
+        "notes": shown,
+        "more": more,
         "latest": latest_lesson(student, clock.today(request.studio)),
         "section": "students",
     }

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import reduce
+from operator import or_
+
 from django.core.validators import MaxLengthValidator, MaxValueValidator
 from django.db import models
 from django.db.models import F, Q
@@ -111,3 +115,9 @@ class Thanks(models.Model):
     def __str__(self) -> str:
         # no words: for programmers
         return f"thanks to {self.student}"
+
+
+def of_pairs(pairs: Iterable[tuple[int, int]]) -> Q:
+    """Rows of these students and works, each pair named: there are few in a programme."""
+    each = (Q(student=student, work=work) for student, work in pairs)
+    return reduce(or_, each, Q(pk__in=[]))

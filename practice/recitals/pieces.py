@@ -6,8 +6,6 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from functools import reduce
-from operator import or_
 from typing import Any
 
 from django.db import transaction
@@ -15,7 +13,7 @@ from django.db.models import Max, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
-from practice.recitals.models import Performance, Programme
+from practice.recitals.models import Performance, Programme, of_pairs
 from practice.recitals.order import follow, performances_of, players_of
 from practice.repertoire.models import Favourite, PieceInHand, Work
 from studio.access.models import Studio
@@ -96,8 +94,9 @@ def _found(
     found: defaultdict[int, dict[Work, list[str]]] = defaultdict(dict)
     polished: defaultdict[int, set[Work]] = defaultdict(set)
     lately = Q(finished=None) | Q(finished__gte=since)
-    wanted = reduce(or_, (Q(student=player, work=work) for player, work in taken), lately)
-    pieces = PieceInHand.objects.filter(wanted, student__in=students, stage__in=READY)
+    pieces = PieceInHand.objects.filter(
+        lately | of_pairs(taken), student__in=students, stage__in=READY
+    )
     for piece in pieces.select_related("work").order_by("-finished", "place", "-pk"):
         if piece.finished:
             words = _("finished {day}").format(day=in_words(piece.finished, "j M Y"))

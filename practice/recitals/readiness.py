@@ -6,10 +6,8 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import reduce
-from operator import or_
 
-from django.db.models import Q, prefetch_related_objects
+from django.db.models import prefetch_related_objects
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -17,7 +15,7 @@ from django.utils.translation import ngettext
 from practice.figures.evidence import TempoPoint, tempo_evidence
 from practice.logs.models import LogEntry, Mark
 from practice.planning.types import Part
-from practice.recitals.models import Performance
+from practice.recitals.models import Performance, of_pairs
 from practice.repertoire.models import Favourite, PieceInHand, Spot
 from studio.lessons.models import Lesson
 from studio.web.days import in_words, long_day
@@ -55,8 +53,7 @@ def readiness_of(
 
 def _rows(performances: Sequence[Performance], today: dt.date) -> _Rows:
     students = {each.student_id for each in performances}
-    played = [Q(student=each.student_id, work=each.work_id) for each in performances]
-    taken = reduce(or_, played, Q(pk__in=[]))
+    taken = of_pairs((each.student_id, each.work_id) for each in performances)
     found = PieceInHand.objects.filter(taken).exclude(stage=PieceInHand.Stage.SET_ASIDE)
     pieces = {(each.student_id, each.work_id): each for each in found.order_by("started", "pk")}
     prefetch_related_objects(list(pieces.values()), "spots")

@@ -18,6 +18,7 @@ from practice.repertoire.models import PieceInHand, Spot
 from studio import clock
 from studio.people.models import Student
 from studio.web.http import StudioRequest
+from studio.web.lately import lately
 
 STAGES = [(stage.value, stage.label) for stage in PieceInHand.IN_HAND]
 LATELY = 12  # of each kind that was in hand before, unless all is asked for
@@ -27,10 +28,12 @@ STATES = [(state.value, state.label) for state in Spot.State if state != Spot.St
 def repertoire_page(request: StudioRequest, student: Student, refused: str = "") -> HttpResponse:
     """Everything in hand with its verbs; `refused` is the sentence of a change that was not."""
     today = clock.today(request.studio)
-    lately = None if request.GET.get("before") == "all" else LATELY
     pieces = list(pieces_in_hand().filter(student=student))
     gone = student.pieces.exclude(finished=None).select_related("work")
-    before = list(gone.order_by("-finished", "-pk")[: LATELY + 1 if lately else None])
+    before, more = lately(request, gone.order_by("-finished", "-pk"), LATELY)
+    scales, more_scales = lately(request, student.scales.exclude(until=None), LATELY)
+    studied = student.etudes.exclude(until=None).select_related("work")
+    etudes, more_etudes = lately(request, studied, LATELY)
     solved = Spot.objects.filter(piece__in=pieces, state=Spot.State.SOLVED)
     scale = student.scales.filter(until=None).first()
     etude = student.etudes.filter(until=None).select_related("work").first()
@@ -47,10 +50,10 @@ def repertoire_page(request: StudioRequest, student: Student, refused: str = "")
         "etude": etude,
         "etude_weeks": weeks_since(etude.since, today) if etude else "",
         "favourites": student.favourites.filter(retired=None).select_related("work"),
-        "gone": before[:lately],
-        "more": len(before) > len(before[:lately]),
-        "scales": student.scales.exclude(until=None)[:lately],
-        "etudes": student.etudes.exclude(until=None).select_related("work")[:lately],
+        "gone": before,
+        "more": more or more_scales or more_etudes,
+        "scales": scales,
+        "etudes": etudes,
     }
     status = 422 if refused else 200
     return render(request, "repertoire/student.html", context, status=status)

@@ -19,6 +19,7 @@ from practice.repertoire.models import Idea, PieceInHand, Work
 from studio.web.forms import answer, posted
 from studio.web.fragments import page_or_fragment
 from studio.web.http import StudioRequest
+from studio.web.lately import lately
 from studio.web.numbers import number_of
 from studio.web.search import folded
 
@@ -52,18 +53,16 @@ def work(request: StudioRequest, pk: int) -> HttpResponse:
     pieces = work.in_hand.filter(hers).select_related("student")
     etudes = work.as_etude.filter(hers).select_related("student")
     favourites = work.as_favourite.filter(hers, retired=None).select_related("student")
-    lately = None if request.GET.get("before") == "all" else LATELY
-    most = lately and lately + 1
-    learned = list(
-        pieces.filter(stage=PieceInHand.Stage.FINISHED).order_by("-finished", "-pk")[:most]
-    )
-    before = list(etudes.exclude(until=None).order_by("-until", "-since")[:most])
+    finished = pieces.filter(stage=PieceInHand.Stage.FINISHED).order_by("-finished", "-pk")
+    learned, more_learned = lately(request, finished, LATELY)
+    studied = etudes.exclude(until=None).order_by("-until", "-since")
+    before, more_studied = lately(request, studied, LATELY)
     context = {
         "work": work,
         "in_hand": pieces.filter(finished=None),
-        "learned": learned[:lately],
-        "etudes": [*etudes.filter(until=None).order_by("-since"), *before[:lately]],
-        "more": lately is not None and max(len(learned), len(before)) > lately,
+        "learned": learned,
+        "etudes": [*etudes.filter(until=None).order_by("-since"), *before],
+        "more": more_learned or more_studied,
         "favourites": favourites,
         "scores": work.scores.filter(studio=request.studio).defer("data"),
     }
